@@ -16,9 +16,10 @@ use crate::length::Interval;
 use crate::scene::facts::Tested;
 use crate::scene::model::Model;
 use crate::scene::{BagShape, Fact, GivenId, Scene};
-use crate::style::expr::{Binding, Condition, Number, Relation};
+use crate::style::expr::{Number, Relation};
 use crate::style::{Order, Style};
 use crate::supplies::Bag;
+use itertools::Itertools;
 use num_integer::Integer;
 use std::ops::Range;
 
@@ -200,23 +201,13 @@ fn moves_more(style: &Style, expanded: &Expanded, moving: &[GivenId]) -> bool {
             Order::Table => None,
             Order::Small(column) | Order::Large(column) => Some(column.as_str()),
         };
-        let columns = column.into_iter().chain(
-            rule.turn
-                .then_some(["width", "height"])
-                .into_iter()
-                .flatten(),
-        );
-        let named = model
-            .choices
-            .iter()
-            .filter(|((_, name), _)| name == rule.name.last());
-        let mut items = named.flat_map(|(_, choice)| &choice.items);
+        let turned = rule.turn.then_some(["width", "height"]);
+        let columns = column.into_iter().chain(turned.into_iter().flatten());
         let columns: Vec<&str> = columns.collect();
-        items.any(|item| {
-            columns
-                .iter()
-                .any(|column| moves(model.column(*item, column)))
-        })
+        let named = model.choices.iter();
+        let named = named.filter(|((_, name), _)| name == rule.name.last());
+        let mut items = named.flat_map(|(_, choice)| &choice.items);
+        items.any(|item| columns.iter().any(|it| moves(model.column(*item, it))))
     });
     // The least of an unknown is a quantity, which no bag moves; anything else is not looked into.
     items || least.any(|fact| fact.is_none())
@@ -272,10 +263,7 @@ fn alternatives_before(program: &Program, row: usize) -> Option<Range<usize>> {
 /// The conditions on values that move, over all declarations and all that they speak of.
 fn tested(style: &Style, model: &Model, moving: &[GivenId]) -> Vec<Tested> {
     let mut found: Vec<Tested> = Vec::new();
-    let mut note = |bindings: &[Binding], when: &[Condition]| {
-        if when.is_empty() {
-            return;
-        }
+    for (bindings, when) in style.cases().filter(|(_, when)| !when.is_empty()) {
         for scope in model.scopes(bindings) {
             for condition in when {
                 if let Some(tested) = model.tested(condition, &scope)
@@ -289,19 +277,7 @@ fn tested(style: &Style, model: &Model, moving: &[GivenId]) -> Vec<Tested> {
                 }
             }
         }
-    };
-    style
-        .choices
-        .iter()
-        .for_each(|it| note(&it.bindings, &it.when));
-    style
-        .unknowns
-        .iter()
-        .for_each(|it| note(&it.bindings, &it.when));
-    style
-        .rules
-        .iter()
-        .for_each(|it| note(&it.bindings, &it.when));
+    }
     found
 }
 
@@ -312,21 +288,13 @@ fn exact(style: &Style, expanded: &Expanded, moving: &[GivenId]) -> Vec<GivenId>
         let rule = style.rules.get(rule);
         rule.is_some_and(|r| r.comparisons().any(|c| c.relation == Relation::Equal))
     };
-    let instances = expanded
-        .program
-        .instances
-        .iter()
-        .filter(|it| equal(it.rule));
-    let sources = instances.flat_map(|it| &expanded.row_sources[it.rows.clone()]);
-    let mut exact: Vec<GivenId> = sources
-        .filter_map(|source| match source {
-            RowSource::Form { form, .. } => Some(form.givens.keys().copied()),
-            RowSource::Numbers | RowSource::Follows => None,
-        })
-        .flatten()
-        .filter(|id| moving.binary_search(id).is_ok())
-        .collect();
-    exact.sort_unstable();
-    exact.dedup();
-    exact
+    let instances = expanded.program.instances.iter();
+    let equal = instances.filter(|it| equal(it.rule));
+    let sources = equal.flat_map(|it| &expanded.row_sources[it.rows.clone()]);
+    let givens = sources.filter_map(|source| match source {
+        RowSource::Form { form, .. } => Some(form.givens.keys().copied()),
+        RowSource::Numbers | RowSource::Follows => None,
+    });
+    let moves = |id: &GivenId| moving.binary_search(id).is_ok();
+    givens.flatten().filter(moves).sorted().dedup().collect()
 }

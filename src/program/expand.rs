@@ -96,16 +96,11 @@ impl<'a> Maker<'a> {
         let scene = &self.out.model.scene;
         let leaves = scene.leaves();
         let holes = |leaf: &ThingId| scene.thing(*leaf).lists.get("holes");
-        let holes = leaves
-            .first()
-            .and_then(holes)
-            .map_or(0, |all| all.len() as i64);
+        let holes = leaves.first().and_then(holes).map_or(0, Vec::len) as i64;
         let called = self.style.hole().map(|mark| &mark.name);
         let mut errors = Vec::new();
         for part in &self.style.parts {
-            let Kind::Frame(frame) = &part.kind else {
-                continue;
-            };
+            let Some(frame) = part.frame() else { continue };
             let scopes = match frame.from {
                 Some(_) => leaves
                     .iter()
@@ -113,20 +108,14 @@ impl<'a> Maker<'a> {
                     .collect(),
                 None => vec![Scope::default()],
             };
-            let there = |scope: &&Scope| {
-                let holds = |it| self.model().holds(it, scope).unwrap_or(false);
-                part.when.iter().all(holds)
-            };
-            for scope in scopes.iter().filter(there) {
+            let there = scopes.iter();
+            for scope in there.filter(|it| self.model().all_hold(&part.when, it)) {
                 if let Some(count) = &frame.count {
                     self.count((&part.name, count), scope, &mut errors);
                 }
-                for on in frame.on.iter() {
+                for on in &frame.on {
                     if let Kind::Ply { layers } = &on.kind
-                        && on
-                            .when
-                            .iter()
-                            .all(|it| self.model().holds(it, scope).unwrap_or(false))
+                        && self.model().all_hold(&on.when, scope)
                     {
                         self.count((&on.name, layers), scope, &mut errors);
                     }
@@ -158,9 +147,8 @@ impl<'a> Maker<'a> {
         }
         let rings = self.style.name_rule("ring", "count").into_iter();
         for row in rings.flat_map(|rule| &rule.rows) {
-            let holds = |it| self.model().holds(it, &Scope::default()).unwrap_or(false);
             if let Is::Value(End::At(count)) = &row.is
-                && row.when.iter().all(holds)
+                && self.model().all_hold(&row.when, &Scope::default())
             {
                 self.count(("ring", count), &Scope::default(), &mut errors);
             }
@@ -205,6 +193,13 @@ impl<'a> Maker<'a> {
         }
     }
 
+    /// Another group, of which one alternative is taken.
+    fn group(&mut self, name: String, alternatives: Vec<String>) -> GroupId {
+        let groups = &mut self.out.program.groups;
+        groups.push(Group { name, alternatives });
+        GroupId(groups.len() as u32 - 1)
+    }
+
     fn choice(&mut self, rule: &'a ChoiceRule) {
         for scope in self.scopes(&rule.bindings).iter() {
             if !self.applies(&rule.name.to_string(), &rule.when, scope) {
@@ -216,33 +211,17 @@ impl<'a> Maker<'a> {
                 _ => self.model().head(rule.name.head(), scope),
             };
             let Some(owner) = owner else { continue };
-            let table = self
-                .model()
-                .scene
-                .thing(owner)
-                .tables
-                .get(rule.from.as_str());
-            let mut items: Vec<Item> = table
-                .into_iter()
-                .flatten()
-                .map(|t| Item {
-                    thing: *t,
-                    turned: false,
-                })
-                .collect();
-            if rule.turn {
-                let both = |i: Item| [i, Item { turned: true, ..i }];
-                let square = |i: &Item| {
-                    let scene = &self.out.model.scene;
-                    i.turned && scene.length(i.thing, "width") == scene.length(i.thing, "height")
-                };
-                items = items
-                    .into_iter()
-                    .flat_map(both)
-                    .filter(|i| !square(i))
-                    .collect();
-            }
             let model = self.model();
+            let scene = &model.scene;
+            let table = scene.thing(owner).tables.get(rule.from.as_str());
+            let items = table.into_iter().flatten().flat_map(|&thing| {
+                let side = |side| scene.length(thing, side);
+                let turned = rule.turn && side("width") != side("height");
+                let turned = turned.then_some(true);
+                let ways = [false].into_iter().chain(turned);
+                ways.map(move |turned| Item { thing, turned })
+            });
+            let mut items: Vec<Item> = items.collect();
             // What an item does not say comes last, whichever way the column is wanted.
             let size = |item: &Item, column: &str| match model.column(*item, column) {
                 Some(scene::Fact::Length(given)) => {
@@ -263,26 +242,16 @@ impl<'a> Maker<'a> {
                     (size.is_none(), std::cmp::Reverse(size))
                 }),
             }
-            let name = self.full_name(owner, rule.name.last());
-            let name = if owner == album {
-                rule.name.to_string()
-            } else {
-                name
+            let name = match owner == album {
+                true => rule.name.to_string(),
+                false => self.full_name(owner, rule.name.last()),
             };
-            let alternatives = items.iter().map(|i| {
-                let thing = self.out.model.scene.thing(i.thing);
-                if i.turned {
-                    format!("{}, turned", thing.label)
-                } else {
-                    thing.label.clone()
-                }
+            let alternatives = items.iter().map(|item| {
+                let turned = if item.turned { ", turned" } else { "" };
+                format!("{}{turned}", scene.thing(item.thing).label)
             });
             let alternatives: Vec<String> = alternatives.collect();
-            let group = (items.len() > 1).then(|| {
-                let id = GroupId(self.out.program.groups.len() as u32);
-                self.out.program.groups.push(Group { name, alternatives });
-                id
-            });
+            let group = (items.len() > 1).then(|| self.group(name, alternatives));
             if !items.is_empty() {
                 let key: ChoiceKey = (owner, rule.name.last().to_owned());
                 self.out.model.choices.insert(key, Choice { group, items });
@@ -354,32 +323,21 @@ impl<'a> Maker<'a> {
                 continue;
             }
             let start = self.out.program.rows.len();
-            let mut group = None;
-            match &rule.demand {
-                Demand::Require(all) => {
-                    for (place, comparison) in all.iter().enumerate() {
-                        self.comparison(rule, comparison, scope, &[]);
-                        self.said_by(0, place);
-                    }
-                }
+            let group = match &rule.demand {
+                Demand::Require(_) => None,
                 Demand::Either(any) => {
-                    let id = GroupId(self.out.program.groups.len() as u32);
                     let alternatives = (1..=any.len()).map(|n| format!("way {n}")).collect();
-                    self.out.program.groups.push(Group {
-                        name: rule.name.clone(),
-                        alternatives,
-                    });
-                    group = Some(id);
-                    for (n, all) in any.iter().enumerate() {
-                        let guard = Guard {
-                            group: id,
-                            alternative: n as u32,
-                        };
-                        for (place, comparison) in all.iter().enumerate() {
-                            self.comparison(rule, comparison, scope, &[guard]);
-                            self.said_by(n, place);
-                        }
-                    }
+                    Some(self.group(rule.name.clone(), alternatives))
+                }
+            };
+            for (way, all) in rule.ways().iter().enumerate() {
+                let guard = group.map(|group| Guard {
+                    group,
+                    alternative: way as u32,
+                });
+                for (place, comparison) in all.iter().enumerate() {
+                    self.comparison(rule, comparison, scope, guard.as_slice());
+                    self.said_by(way, place);
                 }
             }
             self.out.program.instances.push(Instance {

@@ -17,10 +17,8 @@ impl Maker<'_> {
 
     fn told(&self, nowhere: &Nowhere) -> Option<ExpandError> {
         let scene = &self.out.model.scene;
-        let leaf = scene
-            .leaves()
-            .iter()
-            .position(|leaf| *leaf == nowhere.leaf)?;
+        let mut leaves = scene.leaves().iter();
+        let leaf = leaves.position(|leaf| *leaf == nowhere.leaf)?;
         let said = self.album.leaves.get(leaf)?;
         let all = scene.thing(nowhere.leaf).lists.get("inserts")?;
         let at = all.iter().position(|insert| *insert == nowhere.insert)?;
@@ -56,10 +54,7 @@ impl Maker<'_> {
             Lacks::Slot(slot) => (plain(slot), String::new()),
         };
         let places = self.open_places(nowhere.leaf);
-        let places = places
-            .iter()
-            .map(|place| format!("the {place}"))
-            .join(" or ");
+        let places = places.iter().map(|it| format!("the {it}")).join(" or ");
         let tuck = match (&insert.section, places.is_empty()) {
             (Some(_), _) => "delete `section`".to_owned(),
             (None, true) => String::new(),
@@ -83,11 +78,7 @@ impl Maker<'_> {
     fn open_places(&self, leaf: ThingId) -> Vec<String> {
         let scene = &self.out.model.scene;
         let slots = scene.thing(leaf).lists.get("slots").into_iter().flatten();
-        let opens = |name: &str| {
-            let mut of_style = self.style.slots();
-            of_style.any(|(part, slot)| part.name == name && slot.opens.is_some())
-        };
-        let open = slots.filter(|slot| opens(scene.text(**slot, "name")));
+        let open = slots.filter(|slot| self.style.opens(scene.text(**slot, "name")));
         let places = open.map(|slot| scene.text(*slot, "place").to_owned());
         places.unique().collect()
     }

@@ -230,6 +230,8 @@ impl Maker<'_> {
     ) {
         let start = self.out.program.rows.len();
         for (picks, difference) in self.differences(comparison, scope) {
+            let guards = guards(self.model(), &picks).into_iter();
+            let guards = guards.chain(either.iter().copied()).sorted().collect_vec();
             let difference = match difference {
                 Ok(difference) => difference,
                 // An item that does not say the column is not held to the rule.
@@ -244,19 +246,12 @@ impl Maker<'_> {
                         Relation::AtLeast => !n.is_negative(),
                         Relation::Equal => n.is_zero(),
                     };
-                    self.push(
-                        Row {
-                            terms: Vec::new(),
-                            most: if holds { 0 } else { -1 },
-                            guards: guards(self.model(), &picks)
-                                .into_iter()
-                                .chain(either.iter().copied())
-                                .sorted()
-                                .collect(),
-                        },
-                        Number::from_integer(1),
-                        RowSource::Numbers,
-                    );
+                    let row = Row {
+                        terms: Vec::new(),
+                        most: if holds { 0 } else { -1 },
+                        guards,
+                    };
+                    self.push(row, Number::from_integer(1), RowSource::Numbers);
                     continue;
                 }
                 _ => return self.refuse(&rule.name, NoValue::Kind(comparison.place)),
@@ -281,11 +276,7 @@ impl Maker<'_> {
                 Relation::Equal => &[1, -1],
             };
             for side in sides {
-                let guards = guards(self.model(), &picks)
-                    .into_iter()
-                    .chain(either.iter().copied())
-                    .sorted()
-                    .collect();
+                let guards = guards.clone();
                 let step = self.out.ruler.step();
                 let loose = Loose::of(self.model(), &form, *side, &BTreeMap::new());
                 match loose.and_then(|loose| loose.whole(step)) {

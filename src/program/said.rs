@@ -8,7 +8,7 @@ use crate::album::text::{Load, read_with_gaps};
 use crate::album::{self, Album, Insert, PartPaper};
 use crate::length::{Length, Ruler};
 use crate::scene::{Origin, QuantityValue, SceneError};
-use crate::style::expr::{Binding, Condition, ConditionNode, Expr, Path};
+use crate::style::expr::{Condition, ConditionNode, Expr, Path};
 use crate::style::named::read_for;
 use crate::style::parts::{Kind, Part};
 use crate::style::{Quantity, Rule, Style, unread};
@@ -331,17 +331,14 @@ fn unset(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
     }
     let model = &expanded.model;
     let mut read: BTreeSet<&str> = model.scene.read.iter().map(String::as_str).collect();
-    for expr in model.all_derived() {
-        unread::of_expr(expr, &mut read);
-    }
+    read.extend(model.all_derived().flat_map(unread::quantities));
     for size in &expanded.sizes {
         let least = &style.unknowns[size.declared].least;
         read.extend(least.as_ref().map(|least| least.head()));
     }
     let applied = expanded.program.instances.iter().map(|it| it.rule);
-    for rule in applied.dedup().filter_map(|rule| style.rules.get(rule)) {
-        unread::of_rule(rule, &mut read);
-    }
+    let applied = applied.dedup().filter_map(|rule| style.rules.get(rule));
+    read.extend(applied.flat_map(Rule::exprs).flat_map(unread::quantities));
     let set = album.set.iter().map(|(name, _)| &name.value);
     let mut unread: Vec<String> = set
         .filter(|name| !read.contains(name.as_str()))
@@ -351,19 +348,11 @@ fn unset(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
         return unread;
     }
     // Conditions of what does not apply read too, if there is anything that they ask of.
-    let mut asked = |bindings: &[Binding], when| {
-        let here = !model.scopes(bindings).is_empty();
-        let when: &[Condition] = if here { when } else { &[] };
-        unread::conditions(when, &mut read);
-    };
-    for unknown in &style.unknowns {
-        asked(&unknown.bindings, &unknown.when);
-    }
-    for choice in &style.choices {
-        asked(&choice.bindings, &choice.when);
-    }
-    for rule in &style.rules {
-        asked(&rule.bindings, &rule.when);
+    for (bindings, when) in style.cases() {
+        if !model.scopes(bindings).is_empty() {
+            let sides = when.iter().flat_map(Condition::sides);
+            read.extend(sides.flat_map(unread::quantities));
+        }
     }
     unread.retain(|name| !read.contains(name.as_str()));
     unread

@@ -28,6 +28,12 @@ impl Model {
         Ok(self.can(condition, scope)?.hold)
     }
 
+    /// Whether all of these hold, each with a value.
+    pub fn all_hold(&self, when: &[Condition], scope: &Scope) -> bool {
+        let mut when = when.iter();
+        when.all(|it| self.holds(it, scope).unwrap_or(false))
+    }
+
     fn can(&self, condition: &Condition, scope: &Scope) -> Result<Can, NoValue> {
         let at = condition.place;
         let known = |is: bool| Can {

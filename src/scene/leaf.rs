@@ -43,15 +43,10 @@ impl Maker<'_> {
         self.names(id, leaf.into());
         self.depths(&slots);
         let holes = self.holes(id);
-        let opens = |slot: &ThingId| {
-            let name = self.model.scene.text(*slot, "name");
-            let mut of_style = self.style.slots();
-            of_style.any(|(part, slot)| part.name == name && slot.opens.is_some())
-        };
+        let opens = |slot: ThingId| self.style.opens(self.model.scene.text(slot, "name"));
         let on_it = |((id, slot), said): (&(ThingId, Option<ThingId>), &Insert)| {
-            slot.as_ref()
-                .is_some_and(|slot| !opens(slot))
-                .then_some((*id, said.count))
+            let closed = slot.is_some_and(|slot| !opens(slot));
+            closed.then_some((*id, said.count))
         };
         let glued = inserts.iter().zip(&leaf.inserts).filter_map(on_it);
         let (glued, pieces): (Vec<ThingId>, Vec<i64>) = glued.unzip();

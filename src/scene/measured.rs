@@ -119,8 +119,8 @@ impl Maker<'_> {
             None => {
                 let bag = |row: &Row| match &row.is {
                     Is::Value(end) => {
-                        let mut names = end.all().iter().flat_map(|expr| expr.names());
-                        names.all(|(path, _)| path.head() == "bag")
+                        let mut names = end.all().iter().flat_map(Expr::paths);
+                        names.all(|path| path.head() == "bag")
                     }
                     Is::Holds(_) => false,
                 };

@@ -6,7 +6,7 @@ use super::follows::{Follows, How, Tightest, play, tightest_of};
 use super::maker::{Maker, PLAY, Saying};
 use super::model::{Form, Meaning, Picks, Scope};
 use super::*;
-use crate::style::expr::{Condition, ConditionNode, Node, Path};
+use crate::style::expr::{Condition, Node, Path};
 use crate::style::parts::{End, Is, Row};
 use crate::vocabulary;
 
@@ -62,21 +62,8 @@ impl Maker<'_> {
 
     /// The same for all that a condition reads.
     pub(super) fn ensure_all(&mut self, leaf: ThingId, said: Saying<'_>, when: &[Condition]) {
-        for condition in when {
-            match &condition.node {
-                ConditionNode::Not(inner) => {
-                    self.ensure_all(leaf, said, std::slice::from_ref(inner));
-                }
-                ConditionNode::Given(path)
-                | ConditionNode::Free(path)
-                | ConditionNode::Flag(path)
-                | ConditionNode::Text(path, ..) => self.ensure(leaf, said, path),
-                ConditionNode::Compare(a, _, b) => {
-                    for (path, _) in a.names().into_iter().chain(b.names()) {
-                        self.ensure(leaf, said, path);
-                    }
-                }
-            }
+        for path in when.iter().flat_map(Condition::names) {
+            self.ensure(leaf, said, path);
         }
     }
 
@@ -111,16 +98,8 @@ impl Maker<'_> {
         if of_hole || single || elsewhere || !self.naming.begun.insert(at) {
             return;
         }
-        for row in &rule.rows {
-            self.ensure_all(leaf, said, &row.when);
-            match &row.is {
-                Is::Value(end) => {
-                    for (path, _) in end.all().iter().flat_map(|expr| expr.names()) {
-                        self.ensure(leaf, said, path);
-                    }
-                }
-                Is::Holds(any) => self.ensure_all(leaf, said, any),
-            }
+        for path in rule.reads() {
+            self.ensure(leaf, said, path);
         }
         let frame = style.leaf_name();
         let is_leaf = frame == Some(head.as_str());
@@ -276,10 +255,10 @@ impl Maker<'_> {
     /// A size that is to be found, a column of a choice, or what the vocabulary always has.
     fn comes_later(&self, path: &Path, scope: &Scope) -> bool {
         let style = self.style;
-        let found = style.unknowns.iter().any(|unknown| {
-            let holds = |c: &Condition| self.model.holds(c, scope).unwrap_or(false);
-            unknown.name == *path && unknown.when.iter().all(holds)
-        });
+        let found = style
+            .unknowns
+            .iter()
+            .any(|unknown| unknown.name == *path && self.model.all_hold(&unknown.when, scope));
         let choice = style.choices.iter().any(|choice| {
             let words = &choice.name.0;
             let items = match choice.from.as_str() {

@@ -45,11 +45,7 @@ impl Maker<'_> {
             let name = self.model.scene.text(thing, "name");
             let scope = self.model.scope_of(thing);
             let cases = style.slots().filter(|(part, _)| part.name == name);
-            let holds = |part: &Part| {
-                let holds = |c: &Condition| self.model.holds(c, &scope).unwrap_or(false);
-                part.when.iter().all(holds)
-            };
-            let mut here = cases.filter(|(part, _)| holds(part));
+            let mut here = cases.filter(|(part, _)| self.model.all_hold(&part.when, &scope));
             let depth = here
                 .next()
                 .and_then(|(part, slot)| self.depth(slot, &part.lies));

@@ -193,10 +193,8 @@ impl Checker<'_> {
             }
         }
         let before = self.errors.len();
-        for words in rule.words() {
-            if let Words::Value(expr) = words {
-                self.expr(expr, &kinds, &rule.when, false);
-            }
+        for expr in rule.words().filter_map(Words::value) {
+            self.expr(expr, &kinds, &rule.when, false);
         }
         // The words of a rule know its two sides, too.
         for error in self.errors.iter_mut().skip(before) {

@@ -5,7 +5,7 @@ use super::StyleError;
 use super::check::Checker;
 use super::check_steps::same_condition;
 use super::expr::{Condition, ConditionNode, Expr, Node, Number, Path};
-use super::names::{self, Kinds, read_by};
+use super::names::{self, Kinds};
 use super::parts::{End, Frame, Is, Kind, Lies, Mark, NameRule, Part, Slot};
 use crate::text::Place;
 use crate::vocabulary::{self, Dimension};
@@ -116,7 +116,8 @@ impl Checker<'_> {
     fn leans_on(&self, rule: &NameRule) -> Vec<usize> {
         let style = self.style;
         let leaf = style.leaf_name();
-        let bound: Vec<(&str, Option<&str>)> = (values(rule).flat_map(Expr::bindings))
+        let values = rule.rows.iter().flat_map(|row| row.is.exprs());
+        let bound: Vec<(&str, Option<&str>)> = (values.flat_map(Expr::bindings))
             .map(|it| (it.variable.as_str(), names::listed(it)))
             .collect();
         // A variable of a sum stands for whatever is in its list.
@@ -135,17 +136,14 @@ impl Checker<'_> {
             };
             leans.extend(style.names.iter().positions(is));
         };
-        for path in read_by(rule) {
+        for path in rule.reads() {
             match path.0.as_slice() {
                 [head, field] if field == "wanted" => {
                     let cases = style.on_leaf().iter().filter(|part| part.name == *head);
-                    for condition in cases.flat_map(|part| &part.when) {
-                        let mut read = Vec::new();
-                        names::in_condition(condition, &mut read);
-                        for path in read {
-                            if let [head, field] = path.0.as_slice() {
-                                note(head, field);
-                            }
+                    let when = cases.flat_map(|part| &part.when);
+                    for path in when.flat_map(Condition::names) {
+                        if let [head, field] = path.0.as_slice() {
+                            note(head, field);
                         }
                     }
                 }
@@ -230,8 +228,7 @@ impl Checker<'_> {
         }
         let mut with_part = kinds.clone();
         with_part.push(("part".to_owned(), "part"));
-        let said = part.note.iter().chain(&part.glue).chain(&part.says);
-        for sentence in said {
+        for sentence in part.sentences() {
             self.sentence(sentence, &with_part);
         }
     }
@@ -326,11 +323,9 @@ impl Checker<'_> {
 
     /// Two slots that may be there together differ by their place and section.
     fn slots_once(&mut self, frame: &Frame) {
-        let slots: Vec<(&Part, &Slot)> = (frame.on.iter())
-            .filter_map(|part| match &part.kind {
-                Kind::Slot(slot) => Some((part, slot)),
-                _ => None,
-            })
+        let slots = frame.on.iter();
+        let slots: Vec<(&Part, &Slot)> = slots
+            .filter_map(|part| Some((part, part.slot()?)))
             .collect();
         for (at, (part, slot)) in slots.iter().enumerate() {
             let alike = slots[..at].iter().find(|(other, before)| {
@@ -347,11 +342,8 @@ impl Checker<'_> {
 
     /// The marks of all frames.
     pub(super) fn marks(&self) -> impl Iterator<Item = &Mark> {
-        let frames = self.style.parts.iter().filter_map(|part| match &part.kind {
-            Kind::Frame(frame) => Some(&frame.marks),
-            _ => None,
-        });
-        frames.flatten()
+        let frames = self.style.parts.iter().filter_map(Part::frame);
+        frames.flat_map(|frame| &frame.marks)
     }
 
     /// An expression of this dimension; the bare 0 is a length too.
@@ -370,15 +362,6 @@ impl Checker<'_> {
             }
         }
     }
-}
-
-/// The expressions of a name's rows.
-fn values(rule: &NameRule) -> impl Iterator<Item = &Expr> {
-    let ends = rule.rows.iter().filter_map(|row| match &row.is {
-        Is::Value(end) => Some(end.all()),
-        Is::Holds(_) => None,
-    });
-    ends.flatten()
 }
 
 /// Every circle, as the ways that lead back to where they began; all that stand on one.

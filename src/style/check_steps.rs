@@ -4,7 +4,7 @@
 use super::StyleError;
 use super::check::Checker;
 use super::expr::{Binding, Condition, ConditionNode, Node, Path, Words};
-use super::names::{self, Kinds, kind_of};
+use super::names::{Kinds, kind_of};
 use super::steps::{Sentence, Step, Uses};
 use crate::text::Problem as _;
 use crate::vocabulary::{self, Dimension};
@@ -39,8 +39,7 @@ impl Checker<'_> {
             self.bind_said(binding, &mut inside);
         }
         self.conditions_said(&sentence.when, &inside);
-        let words = sentence.say.iter().chain(sentence.head.iter().flatten());
-        for words in words.chain(sentence.needs.iter().flatten()) {
+        for words in sentence.words() {
             self.word(words, &inside);
         }
     }
@@ -54,9 +53,7 @@ impl Checker<'_> {
         }
         self.errors.truncate(before);
         let when = &sentence.when;
-        let all = sentence.say.iter().chain(sentence.head.iter().flatten());
-        for words in all.chain(sentence.needs.iter().flatten()) {
-            let Words::Value(expr) = words else { continue };
+        for expr in sentence.words().filter_map(Words::value) {
             for (path, place) in expr.names() {
                 let [head, field] = path.0.as_slice() else {
                     continue;
@@ -134,7 +131,7 @@ impl Checker<'_> {
         let compared = when
             .iter()
             .filter(|it| matches!(it.node, ConditionNode::Compare(..)));
-        compared.for_each(|it| names::in_condition(it, &mut named));
+        named.extend(compared.flat_map(Condition::names));
         let found = self.style.unknowns.iter().filter(|it| it.name == *name);
         let mut under = found.flat_map(|it| &it.when);
         named
@@ -161,7 +158,7 @@ impl Checker<'_> {
     }
 
     fn word(&mut self, words: &Words, kinds: &Kinds) {
-        let Words::Value(expr) = words else { return };
+        let Some(expr) = words.value() else { return };
         if let Node::Name(path) = &expr.node
             && let [head, field] = path.0.as_slice()
         {

@@ -166,6 +166,11 @@ impl Expr {
         names
     }
 
+    /// The same, without the places.
+    pub fn paths(&self) -> Vec<&Path> {
+        self.names().into_iter().map(|(path, _)| path).collect()
+    }
+
     /// The variables of its sums.
     pub fn bindings(&self) -> Vec<&Binding> {
         let mut all = Vec::new();
@@ -253,6 +258,29 @@ pub enum ConditionNode {
     Compare(Expr, Test, Expr),
 }
 
+impl Condition {
+    /// The two sides, if it compares.
+    pub fn sides(&self) -> Vec<&Expr> {
+        match &self.node {
+            ConditionNode::Not(inner) => inner.sides(),
+            ConditionNode::Compare(a, _, b) => vec![a, b],
+            _ => Vec::new(),
+        }
+    }
+
+    /// Every name that it reads.
+    pub fn names(&self) -> Vec<&Path> {
+        match &self.node {
+            ConditionNode::Not(inner) => inner.names(),
+            ConditionNode::Given(path)
+            | ConditionNode::Free(path)
+            | ConditionNode::Flag(path)
+            | ConditionNode::Text(path, ..) => vec![path],
+            ConditionNode::Compare(a, _, b) => [a.paths(), b.paths()].concat(),
+        }
+    }
+}
+
 /// A piece of a sentence: words, or a value to fill in.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub enum Words {
@@ -264,6 +292,16 @@ pub enum Words {
     /// `{off}`: by how much the comparison is broken; zero if it holds.
     Off,
     Value(Expr),
+}
+
+impl Words {
+    /// The value to fill in.
+    pub fn value(&self) -> Option<&Expr> {
+        match self {
+            Words::Value(expr) => Some(expr),
+            _ => None,
+        }
+    }
 }
 
 #[cfg(test)]

@@ -2,7 +2,6 @@
 
 use super::expr::Path;
 use super::names::{Kinds, Lost, Names};
-use super::parts::Kind;
 use crate::vocabulary;
 use itertools::Itertools;
 
@@ -12,10 +11,7 @@ impl Names<'_> {
         let owner = self.owner(path, kinds).ok()?;
         let slots = || {
             let parts = super::parts::all(&self.style.parts).into_iter();
-            parts.filter_map(|part| match &part.kind {
-                Kind::Slot(slot) => Some((&part.name, slot)),
-                _ => None,
-            })
+            parts.filter_map(|part| Some((&part.name, part.slot()?)))
         };
         let words = |all: &[&str]| Some(all.iter().map(ToString::to_string).collect());
         match (owner.kind, path.last()) {

@@ -292,12 +292,9 @@ impl Style {
 
     /// Whether it makes holes; also where it has no tables that could say so.
     pub fn pierces(&self) -> bool {
-        let mut frames = parts::all(&self.parts).into_iter();
-        self.parts.is_empty()
-            || frames.any(|part| match &part.kind {
-                parts::Kind::Frame(frame) => frame.marks.iter().any(|it| it.diameter.is_some()),
-                _ => false,
-            })
+        let parts = parts::all(&self.parts).into_iter();
+        let mut marks = parts.filter_map(Part::frame).flat_map(|it| &it.marks);
+        self.parts.is_empty() || marks.any(|mark| mark.diameter.is_some())
     }
 
     /// What a maker calls the sizes to be found that have a title, by their names.
@@ -324,12 +321,20 @@ impl Style {
     /// Whether a name is worked out from this value, such as `bag.pocket_edge`.
     pub fn reads(&self, value: &str) -> bool {
         let rows = self.names.iter().flat_map(|name| &name.rows);
-        let ends = rows.filter_map(|row| match &row.is {
-            parts::Is::Value(end) => Some(end),
-            parts::Is::Holds(_) => None,
-        });
-        let mut read = ends.flat_map(parts::End::all).flat_map(expr::Expr::names);
-        read.any(|(path, _)| path.to_string() == value)
+        let exprs = rows.flat_map(|row| row.is.exprs());
+        let mut read = exprs.flat_map(expr::Expr::paths);
+        read.any(|path| path.to_string() == value)
+    }
+
+    /// What each of its choices, sizes and rules runs over, and the conditions under which it applies.
+    pub fn cases(&self) -> impl Iterator<Item = (&[Binding], &[Condition])> {
+        let choices = self.choices.iter();
+        let choices = choices.map(|it| (&it.bindings[..], &it.when[..]));
+        let sizes = self.unknowns.iter();
+        let sizes = sizes.map(|it| (&it.bindings[..], &it.when[..]));
+        let rules = self.rules.iter();
+        let rules = rules.map(|it| (&it.bindings[..], &it.when[..]));
+        choices.chain(sizes).chain(rules)
     }
 
     /// Whether it declares a size of this part of a leaf.
@@ -384,22 +389,27 @@ impl Style {
 impl Rule {
     /// One comparison in it: of the way of an `either`, which is 0 where all must hold.
     pub fn comparison(&self, way: usize, place: usize) -> Option<&Comparison> {
+        self.ways().get(way)?.get(place)
+    }
+
+    /// The ways to keep it, each as the comparisons that then hold: one where all must hold.
+    pub fn ways(&self) -> &[Vec<Comparison>] {
         match &self.demand {
-            Demand::Require(all) => all.get(place),
-            Demand::Either(any) => any.get(way)?.get(place),
+            Demand::Require(all) => std::slice::from_ref(all),
+            Demand::Either(any) => any,
         }
     }
 
     /// Every comparison in it.
     pub fn comparisons(&self) -> impl Iterator<Item = &Comparison> {
-        let (require, either) = match &self.demand {
-            Demand::Require(all) => (Some(all), None),
-            Demand::Either(any) => (None, Some(any)),
-        };
-        require
-            .into_iter()
-            .flatten()
-            .chain(either.into_iter().flatten().flatten())
+        self.ways().iter().flatten()
+    }
+
+    /// Every expression of its comparisons, its sentences and what it gives at most.
+    pub fn exprs(&self) -> impl Iterator<Item = &expr::Expr> {
+        let sides = self.comparisons().flat_map(|it| [&it.left, &it.right]);
+        let words = self.words().filter_map(Words::value);
+        sides.chain(words).chain(&self.give_most)
     }
 }
 

@@ -1,6 +1,6 @@
 //! What a name of a rule stands for, as the style and the vocabulary can tell without an album.
 
-use super::expr::{Binding, Condition, ConditionNode, Expr, Node, Path};
+use super::expr::{Binding, Expr, Node, Path};
 use super::parts::{Is, Kind, NameRule};
 use super::{Style, UnknownRule, Value};
 use crate::text::Place;
@@ -309,7 +309,7 @@ impl<'a> Names<'a> {
         let mut readers: BTreeMap<&str, Vec<&str>> = BTreeMap::new();
         for rule in &self.style.names {
             let head = rule.name.head();
-            for read in read_of(rule, Expr::free).into_iter().map(Path::head) {
+            for read in rule.reads_of(Expr::free).into_iter().map(Path::head) {
                 match self.is_on_leaf(read) {
                     true => next.push(head),
                     false => readers.entry(read).or_default().push(head),
@@ -460,40 +460,4 @@ fn leaves(kinds: &Kinds) -> Vec<&str> {
 pub(super) fn kind_of(kinds: &Kinds, variable: &str) -> Option<&'static str> {
     let mut inner = kinds.iter().rev();
     Some(inner.find(|(name, _)| name == variable)?.1)
-}
-
-/// Every name that the rows of a name read.
-pub(super) fn read_by(rule: &NameRule) -> Vec<&Path> {
-    read_of(rule, |expr| {
-        expr.names().into_iter().map(|(path, _)| path).collect()
-    })
-}
-
-/// The same; of an expression, what `names` finds in it.
-fn read_of<'r>(rule: &'r NameRule, names: impl Fn(&'r Expr) -> Vec<&'r Path>) -> Vec<&'r Path> {
-    let mut read = Vec::new();
-    for row in &rule.rows {
-        row.when.iter().for_each(|it| in_condition(it, &mut read));
-        match &row.is {
-            Is::Value(end) => {
-                read.extend(end.all().iter().flat_map(&names));
-            }
-            Is::Holds(any) => any.iter().for_each(|it| in_condition(it, &mut read)),
-        }
-    }
-    read
-}
-
-/// Every name that a condition reads.
-pub(super) fn in_condition<'c>(condition: &'c Condition, read: &mut Vec<&'c Path>) {
-    match &condition.node {
-        ConditionNode::Not(inner) => in_condition(inner, read),
-        ConditionNode::Given(path)
-        | ConditionNode::Free(path)
-        | ConditionNode::Flag(path)
-        | ConditionNode::Text(path, ..) => read.push(path),
-        ConditionNode::Compare(a, _, b) => {
-            read.extend(a.names().into_iter().chain(b.names()).map(|(path, _)| path));
-        }
-    }
 }

@@ -5,7 +5,7 @@
 
 use super::expr::{Condition, Expr, Path, Words};
 use super::steps::Sentence;
-use super::{Style, Tells};
+use super::{Rule, Style, Tells};
 use crate::text::Place;
 use itertools::Itertools;
 
@@ -209,6 +209,23 @@ pub struct NameRule {
     pub place: Place,
 }
 
+impl NameRule {
+    /// Every name that its rows read.
+    pub fn reads(&self) -> Vec<&Path> {
+        self.reads_of(Expr::paths)
+    }
+
+    /// The same; of an expression, what `names` finds in it.
+    pub fn reads_of<'r>(&'r self, names: impl Fn(&'r Expr) -> Vec<&'r Path>) -> Vec<&'r Path> {
+        let mut read = Vec::new();
+        for row in &self.rows {
+            read.extend(row.conditions().flat_map(Condition::names));
+            read.extend(row.is.exprs().iter().flat_map(&names));
+        }
+        read
+    }
+}
+
 /// One way to work out a name.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Row {
@@ -228,25 +245,47 @@ pub enum Is {
     Holds(Vec<Condition>),
 }
 
+impl Is {
+    /// The expressions of a value.
+    pub fn exprs(&self) -> &[Expr] {
+        match self {
+            Is::Value(end) => end.all(),
+            Is::Holds(_) => &[],
+        }
+    }
+}
+
+impl Row {
+    /// When it applies, and the conditions that it stands for.
+    pub fn conditions(&self) -> impl Iterator<Item = &Condition> {
+        let holds = match &self.is {
+            Is::Value(_) => &[][..],
+            Is::Holds(any) => any,
+        };
+        self.when.iter().chain(holds)
+    }
+}
+
 /// Every part of a list with all that lie on them, in order.
 pub fn all(parts: &[Part]) -> Vec<&Part> {
     let mut found = Vec::new();
     for part in parts {
         found.push(part);
-        if let Kind::Frame(frame) = &part.kind {
-            found.extend(all(&frame.on));
-        }
+        found.extend(part.frame().into_iter().flat_map(|frame| all(&frame.on)));
     }
     found
 }
 
 impl Style {
+    /// What stands by itself, each with what lies on it.
+    fn frames(&self) -> impl Iterator<Item = (&Part, &Frame)> {
+        let parts = self.parts.iter();
+        parts.filter_map(|part| Some((part, part.frame()?)))
+    }
+
     /// What one bag becomes: the first frame that is made from supplies.
     pub fn leaf_frame(&self) -> Option<(&Part, &Frame)> {
-        self.parts.iter().find_map(|part| match &part.kind {
-            Kind::Frame(frame) if frame.from.is_some() => Some((part, &**frame)),
-            _ => None,
-        })
+        self.frames().find(|(_, frame)| frame.from.is_some())
     }
 
     /// What a leaf is called.
@@ -275,10 +314,14 @@ impl Style {
 
     /// Room for inserts, each with the part that says where it lies.
     pub fn slots(&self) -> impl Iterator<Item = (&Part, &Slot)> {
-        self.on_leaf().iter().filter_map(|part| match &part.kind {
-            Kind::Slot(slot) => Some((part, slot)),
-            _ => None,
-        })
+        let parts = self.on_leaf().iter();
+        parts.filter_map(|part| Some((part, part.slot()?)))
+    }
+
+    /// Whether that is a slot of a leaf that opens.
+    pub fn opens(&self, name: &str) -> bool {
+        let mut slots = self.slots();
+        slots.any(|(part, slot)| part.name == name && slot.opens.is_some())
     }
 
     /// Where a thing goes of which no more is said: where the last slot opens.
@@ -307,10 +350,7 @@ impl Style {
 
     /// The frames that are made from no supply: parts of the album itself, each with what it is.
     pub fn album_frames(&self) -> impl Iterator<Item = (&Part, &Frame)> {
-        self.parts.iter().filter_map(|part| match &part.kind {
-            Kind::Frame(frame) if frame.from.is_none() => Some((part, &**frame)),
-            _ => None,
-        })
+        self.frames().filter(|(_, frame)| frame.from.is_none())
     }
 
     /// The parts of the album itself that are called so: frames, and what lies on them.
@@ -367,6 +407,27 @@ impl Mark {
 }
 
 impl Part {
+    /// What it is, if it stands by itself.
+    pub fn frame(&self) -> Option<&Frame> {
+        match &self.kind {
+            Kind::Frame(frame) => Some(frame),
+            _ => None,
+        }
+    }
+
+    /// What it is, if it is room for inserts.
+    pub fn slot(&self) -> Option<&Slot> {
+        match &self.kind {
+            Kind::Slot(slot) => Some(slot),
+            _ => None,
+        }
+    }
+
+    /// What is said of it: where it lies, how it is glued, what it is.
+    pub fn sentences(&self) -> impl Iterator<Item = &Sentence> {
+        self.note.iter().chain(&self.glue).chain(&self.says)
+    }
+
     /// The expressions by which it, and what lies on it, are laid and counted, of those that are `there`.
     pub fn read_where<'p>(&'p self, there: &dyn Fn(&Part) -> bool) -> Vec<&'p Expr> {
         if !there(self) {
@@ -393,55 +454,43 @@ impl Part {
     }
 }
 
-/// Every expression and every condition in the tables of a style.
+/// Every expression and every condition in a style.
 #[derive(Debug, Default)]
 pub struct Everything<'s> {
     pub exprs: Vec<&'s Expr>,
     pub conditions: Vec<&'s Condition>,
 }
 
-/// What the tables of a style say, beside its rules, sizes and choices.
+/// What a style says in its tables, and of its rules, sizes and choices.
 pub fn everything(style: &Style) -> Everything<'_> {
     let mut all = Everything::default();
+    all.conditions
+        .extend(style.cases().flat_map(|(_, when)| when));
+    all.exprs.extend(style.rules.iter().flat_map(Rule::exprs));
     for row in style.names.iter().flat_map(|rule| &rule.rows) {
-        all.conditions.extend(&row.when);
-        match &row.is {
-            Is::Value(end) => all.exprs.extend(end.all()),
-            Is::Holds(any) => all.conditions.extend(any),
-        }
+        all.conditions.extend(row.conditions());
+        all.exprs.extend(row.is.exprs());
     }
     for part in &style.parts {
         all.exprs.extend(part.read_where(&|_| true));
     }
     for part in self::all(&style.parts) {
-        all.part(part);
+        all.conditions.extend(&part.when);
+        part.sentences().for_each(|it| all.sentence(it));
     }
     for step in &style.steps {
         let sentences = step.does.iter().chain(&step.checks);
         sentences.for_each(|sentence| all.sentence(sentence));
         all.exprs.extend(&step.minutes);
-        all.words(step.care.iter().chain(&step.needs).flatten());
+        let words = step.care.iter().chain(&step.needs).flatten();
+        all.exprs.extend(words.filter_map(Words::value));
     }
     all
 }
 
 impl<'s> Everything<'s> {
-    fn part(&mut self, part: &'s Part) {
-        self.conditions.extend(&part.when);
-        let sentences = part.note.iter().chain(&part.glue).chain(&part.says);
-        sentences.for_each(|sentence| self.sentence(sentence));
-    }
-
     fn sentence(&mut self, sentence: &'s Sentence) {
         self.conditions.extend(&sentence.when);
-        self.words(sentence.say.iter().chain(sentence.head.iter().flatten()));
-        self.words(sentence.needs.iter().flatten());
-    }
-
-    fn words(&mut self, words: impl Iterator<Item = &'s Words>) {
-        self.exprs.extend(words.filter_map(|word| match word {
-            Words::Value(expr) => Some(expr),
-            _ => None,
-        }));
+        self.exprs.extend(sentence.words().filter_map(Words::value));
     }
 }

@@ -34,6 +34,12 @@ impl Sentence {
         plain(self) && plain(other) && !self.bindings.is_empty() && of(self) == of(other)
     }
 
+    /// All its words: what it says, what stands before it, and what it needs.
+    pub fn words(&self) -> impl Iterator<Item = &Words> {
+        let words = self.say.iter().chain(self.head.iter().flatten());
+        words.chain(self.needs.iter().flatten())
+    }
+
     /// Whether it is said of each leaf.
     pub fn is_of_leaves(&self) -> bool {
         let first = self.bindings.first();

@@ -1,9 +1,9 @@
 //! Quantities that nothing reads: mostly a slip of the finger, here or where they should be read.
 
-use super::expr::{Condition, ConditionNode, Expr, Path, Words};
-use super::names::{Names, in_condition};
-use super::parts::{self, Everything};
-use super::{Rule, Style, StyleError};
+use super::expr::{Condition, Expr, Path};
+use super::names::Names;
+use super::parts::{Everything, everything};
+use super::{Style, StyleError};
 use crate::text::{At, Problem};
 use crate::vocabulary::{self, BASE};
 use std::collections::BTreeSet;
@@ -11,27 +11,15 @@ use std::collections::BTreeSet;
 /// The quantities of a style that nothing in it reads. Those that the vocabulary needs are read there;
 /// those of an included style may have lost their reader to `without`.
 pub(super) fn unread(style: &Style) -> Vec<At<StyleError>> {
-    let mut read = BTreeSet::new();
-    for unknown in &style.unknowns {
-        conditions(&unknown.when, &mut read);
-        let quantities = unknown.least.iter().chain(&unknown.above);
-        read.extend(quantities.map(|it| it.head()));
-    }
-    for choice in &style.choices {
-        conditions(&choice.when, &mut read);
-    }
-    for rule in &style.rules {
-        conditions(&rule.when, &mut read);
-        of_rule(rule, &mut read);
-    }
-    let Everything {
-        exprs,
-        conditions: asked,
-    } = parts::everything(style);
-    exprs.into_iter().for_each(|expr| of_expr(expr, &mut read));
-    for condition in asked {
-        conditions(std::slice::from_ref(condition), &mut read);
-    }
+    let Everything { exprs, conditions } = everything(style);
+    let asked = conditions.into_iter().flat_map(Condition::sides);
+    let mut read: BTreeSet<&str> = exprs
+        .into_iter()
+        .chain(asked)
+        .flat_map(quantities)
+        .collect();
+    let ends = style.unknowns.iter().flat_map(|it| [&it.least, &it.above]);
+    read.extend(ends.flatten().map(|it| it.head()));
     let unread = style.quantities.iter().filter(|quantity| {
         let name = quantity.name.as_str();
         let own = quantity.place.file == style.file;
@@ -48,28 +36,13 @@ pub(super) fn unread(style: &Style) -> Vec<At<StyleError>> {
 
 /// Every name that something in a style reads.
 fn all(style: &Style) -> Vec<&Path> {
-    let mut read: Vec<&Path> = Vec::new();
-    let Everything { exprs, conditions } = parts::everything(style);
-    let rules = style.rules.iter();
-    let comparisons = rules.clone().flat_map(Rule::comparisons);
-    let sides = comparisons.flat_map(|it| [&it.left, &it.right]);
-    let words = rules
-        .clone()
-        .flat_map(Rule::words)
-        .filter_map(|it| match it {
-            Words::Value(expr) => Some(expr),
-            _ => None,
-        });
-    let most = rules.clone().filter_map(|rule| rule.give_most.as_ref());
-    let exprs = exprs.into_iter().chain(sides).chain(words).chain(most);
-    read.extend(exprs.flat_map(Expr::names).map(|(path, _)| path));
-    let sizes = style.unknowns.iter().flat_map(|it| &it.when);
-    let choices = style.choices.iter().flat_map(|it| &it.when);
-    let whens = rules.flat_map(|it| &it.when).chain(sizes).chain(choices);
-    for condition in whens.chain(conditions) {
-        in_condition(condition, &mut read);
-    }
-    read
+    let Everything { exprs, conditions } = everything(style);
+    let asked = conditions.into_iter().flat_map(Condition::names);
+    exprs
+        .into_iter()
+        .flat_map(Expr::paths)
+        .chain(asked)
+        .collect()
 }
 
 /// What a style reads of an album's rings, punch and holes.
@@ -122,42 +95,8 @@ pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<At<StyleError>> {
     unread.collect()
 }
 
-/// The quantities that a rule's comparisons and its reason read.
-pub fn of_rule<'a>(rule: &'a Rule, read: &mut BTreeSet<&'a str>) {
-    for comparison in rule.comparisons() {
-        of_expr(&comparison.left, read);
-        of_expr(&comparison.right, read);
-    }
-    for words in rule.words() {
-        if let Words::Value(expr) = words {
-            of_expr(expr, read);
-        }
-    }
-    if let Some(most) = &rule.give_most {
-        of_expr(most, read);
-    }
-}
-
-/// The quantities that conditions read.
-pub fn conditions<'a>(when: &'a [Condition], read: &mut BTreeSet<&'a str>) {
-    for condition in when {
-        match &condition.node {
-            ConditionNode::Not(inner) => conditions(std::slice::from_ref(inner), read),
-            ConditionNode::Compare(left, _, right) => {
-                of_expr(left, read);
-                of_expr(right, read);
-            }
-            ConditionNode::Given(_)
-            | ConditionNode::Free(_)
-            | ConditionNode::Flag(_)
-            | ConditionNode::Text(..) => {}
-        }
-    }
-}
-
 /// The quantities that an expression reads: names of one word.
-pub fn of_expr<'a>(expr: &'a Expr, read: &mut BTreeSet<&'a str>) {
-    let names = expr.names();
-    let bare = names.into_iter().filter(|(path, _)| path.0.len() == 1);
-    read.extend(bare.map(|(path, _)| path.head()));
+pub fn quantities(expr: &Expr) -> impl Iterator<Item = &str> {
+    let bare = expr.paths().into_iter().filter(|path| path.0.len() == 1);
+    bare.map(Path::head)
 }
