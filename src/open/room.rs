@@ -238,6 +238,8 @@ impl Room {
     fn forget(&self, state: &mut State, visit: &Visit) {
         if state.history.forget(visit) {
             self.look_again(state);
+            // All is as it was.
+            state.before = None;
             self.draft(state);
         }
     }

@@ -139,3 +139,18 @@ fn a_pack_costs_what_its_bags_cost() {
     tab.set("bag.b.pack", "50");
     tab.until("text", "price = &quot;3.00&quot;");
 }
+
+/// What is typed and refused leaves nothing behind, and so nothing is said of it.
+#[test]
+fn what_is_refused_changes_nothing_else() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    tab.until("strip", "It fits");
+    let set = |text: &str| json!({ "field": "bag.small brown.width", "text": text, "visit": 1 });
+    tab.post("/set", set("6"));
+    tab.until("strip", "also changes");
+    let answer = tab.post("/set", set("6..5"));
+    assert!(answer.get("refused").is_some(), "{answer}");
+    let strip = tab.until("strip", "It fits");
+    assert!(!strip.contains("also changes"), "{strip}");
+}
