@@ -175,7 +175,7 @@ fn photos(verb: &Print, input: &mut Input, plan: &plan::Plan) -> Result<Vec<plan
     or_without(found, "The names of photos are left out of the printout.\n")
 }
 
-/// What was found; of what is wrong with it is told what is left out.
+/// What was found. Where something is wrong with it, that is shown, and what is left out.
 fn or_without<T>(found: Result<Vec<T>, Stop>, left_out: &str) -> Result<Vec<T>, Stop> {
     match found {
         Err(Stop::Faults(files, faults)) => {

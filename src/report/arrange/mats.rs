@@ -30,7 +30,7 @@ pub(super) fn lines(album: &Album, plan: &Plan) -> Vec<String> {
         .collect()
 }
 
-/// The largest print at hand that goes on so much of a mat uncut, or else the largest that is sold.
+/// The largest print at hand that goes uncut on this part of a mat, or else the largest that is sold.
 fn print(album: &Album, wide: Length, high: Length) -> Option<String> {
     let ruler = album.ruler;
     let goes = |(w, h): &(Length, Length)| (*w <= wide && *h <= high) || (*h <= wide && *w <= high);
