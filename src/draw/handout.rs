@@ -100,28 +100,6 @@ const SIZES: [Sizes; 8] = [
     size(78, 49, 72, 35),
 ];
 
-impl Sizes {
-    /// Those that a part reads: of the others it knows nothing.
-    fn of(self, part: Part) -> Sizes {
-        let none = size(0, 0, 0, 0);
-        let Sizes {
-            album,
-            sheet,
-            leaf,
-            open,
-            brief,
-        } = self;
-        match part {
-            Part::Cut => Sizes { album, ..none },
-            Part::Home => Sizes { sheet: 0, ..self },
-            Part::Sheets => Sizes { sheet, ..none },
-            Part::Leaves => Sizes { leaf, open, ..none },
-            Part::Steps => Sizes { brief, ..none },
-            _ => none,
-        }
-    }
-}
-
 const fn size(album: i64, sheet: i64, leaf: i64, open: i64) -> Sizes {
     Sizes {
         album: album * MM,

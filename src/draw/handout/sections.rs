@@ -51,22 +51,57 @@ fn words(said: String) -> Item {
 /// Everything but what is drawn at true scale, for pages of a width. What stays as it is from size to size
 /// is made once, however many are tried.
 pub(super) struct Sections<'a> {
+    room: Room<'a>,
+    cut: Made<i64>,
+    home: Made<([i64; 3], bool)>,
+    sheets: Made<i64>,
+    leaves: Made<[i64; 2]>,
+    steps: Made<bool>,
+    map: Made<()>,
+}
+
+/// What every part is made of, at whatever size.
+struct Room<'a> {
     ask: &'a Ask<'a>,
     width: i64,
     leaves: Vec<view::Sides<'a>>,
-    made: Vec<(Part, Sizes, Vec<Set>)>,
+}
+
+/// What a part looks like at the sizes that it reads. It is handed these alone, so it can read no others.
+struct Made<R>(Vec<(R, Vec<Set>)>);
+
+impl<R: Copy + PartialEq> Made<R> {
+    fn at(
+        &mut self,
+        room: &mut Room<'_>,
+        read: R,
+        make: fn(&mut Room<'_>, R) -> Vec<Set>,
+    ) -> Vec<Set> {
+        if let Some((_, sets)) = self.0.iter().find(|it| it.0 == read) {
+            return sets.clone();
+        }
+        let sets = make(room, read);
+        self.0.push((read, sets.clone()));
+        sets
+    }
 }
 
 impl<'a> Sections<'a> {
     pub(super) fn new(ask: &'a Ask<'a>, width: i64) -> Sections<'a> {
         let frames = ask.plan.frames.iter().filter(|it| !view::is_plain(it));
+        let leaves = frames.map(|frame| view::Sides::new(ask.plan, frame, width));
         Sections {
-            ask,
-            width,
-            leaves: frames
-                .map(|frame| view::Sides::new(ask.plan, frame, width))
-                .collect(),
-            made: Vec::new(),
+            room: Room {
+                ask,
+                width,
+                leaves: leaves.collect(),
+            },
+            cut: Made(Vec::new()),
+            home: Made(Vec::new()),
+            sheets: Made(Vec::new()),
+            leaves: Made(Vec::new()),
+            steps: Made(Vec::new()),
+            map: Made(Vec::new()),
         }
     }
 
@@ -79,41 +114,35 @@ impl<'a> Sections<'a> {
             Part::Steps,
             Part::Map,
         ];
-        let asked = parts.into_iter().filter(|part| self.ask.has(*part));
-        let mut all: Vec<Set> = asked.flat_map(|part| self.part(part, sizes)).collect();
-        all.retain(|set| !set.items.is_empty());
-        all
+        let asked = parts.into_iter().filter(|it| self.room.ask.has(*it));
+        let asked: Vec<Part> = asked.collect();
+        let all = asked.into_iter().flat_map(|part| self.part(part, sizes));
+        all.filter(|set| !set.items.is_empty()).collect()
     }
 
     fn part(&mut self, part: Part, sizes: Sizes) -> Vec<Set> {
-        let sizes = sizes.of(part);
-        let same = |it: &&(Part, Sizes, _)| (it.0, it.1) == (part, sizes);
-        if let Some((.., sets)) = self.made.iter().find(same) {
-            return sets.clone();
+        let (room, at) = (&mut self.room, sizes);
+        match part {
+            Part::Cut => self.cut.at(room, at.album, cut),
+            Part::Home => (self.home).at(room, ([at.album, at.leaf, at.open], at.brief), home),
+            Part::Sheets => self.sheets.at(room, at.sheet, of_sheets),
+            Part::Leaves => self.leaves.at(room, [at.leaf, at.open], leaves),
+            Part::Steps => self.steps.at(room, at.brief, building),
+            _ => self.map.at(room, (), facing),
         }
-        let (ask, width) = (self.ask, self.width);
-        let sets = match part {
-            Part::Cut => cut(ask, sizes, width),
-            Part::Home => home(ask, sizes, width),
-            Part::Sheets => of_sheets(ask, sizes),
-            Part::Leaves => leaves(ask, sizes, width, &mut self.leaves),
-            Part::Steps => building(ask, sizes, width),
-            _ => facing(ask, width),
-        };
-        self.made.push((part, sizes, sets.clone()));
-        sets
     }
 }
 
 /// The album, what to watch, what to cut and to have.
-fn cut(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
+fn cut(room: &mut Room<'_>, high: i64) -> Vec<Set> {
     let Ask {
         album,
         plan,
         answer,
         ..
-    } = *ask;
-    let picture = closed(plan, width * 9 / 20, sizes.album, true);
+    } = *room.ask;
+    let width = room.width;
+    let picture = closed(plan, width * 9 / 20, high, true);
     let mut beside = vec![Block::Heading(front::WATCH.to_owned())];
     beside.extend(front::watch(plan));
     let table = lists::table(album, plan, answer);
@@ -138,28 +167,30 @@ fn cut(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
 }
 
 /// What stands first on the pages that someone takes home.
-fn home(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
+fn home(room: &mut Room<'_>, ([high, leaf, open], brief): ([i64; 3], bool)) -> Vec<Set> {
+    let (ask, width) = (room.ask, room.width);
     let plan = ask.plan;
     let beside = lists::of_one(ask.album, plan);
     // No higher than what is said beside it.
     let picture = |high: i64| closed(plan, width * 2 / 5, high, false);
-    let room = width - picture(sizes.album).width.nm() - BETWEEN;
-    let picture = picture(sizes.album.min(strips::height(&beside, room)));
-    let drawings = Item::Row(measured(plan, [sizes.leaf + 30 * MM, sizes.open * 3 / 2]));
+    let room = width - picture(high).width.nm() - BETWEEN;
+    let picture = picture(high.min(strips::height(&beside, room)));
+    let drawings = Item::Row(measured(plan, [leaf + 30 * MM, open * 3 / 2]));
     let measures = Set {
         part: "measures",
         beside: true,
         ..titled("Measures", vec![drawings])
     };
     let mut first = vec![Item::Beside(picture, beside)];
-    let legend = look::legend(plan, width).filter(|_| !sizes.brief);
+    let legend = look::legend(plan, width).filter(|_| !brief);
     first.extend(legend.map(|it| Item::Row(vec![it])));
     vec![titled("", first), measures]
 }
 
-fn of_sheets(ask: &Ask<'_>, sizes: Sizes) -> Vec<Set> {
+fn of_sheets(room: &mut Room<'_>, high: i64) -> Vec<Set> {
+    let ask = room.ask;
     let set = |answer: Answer<'_>| {
-        let figures = cutting::figures(ask.plan.ruler, answer, sizes.sheet);
+        let figures = cutting::figures(ask.plan.ruler, answer, high);
         let items = vec![words(sheets::words(answer.order)), Item::Row(figures)];
         Set {
             part: "sheets",
@@ -170,22 +201,23 @@ fn of_sheets(ask: &Ask<'_>, sizes: Sizes) -> Vec<Set> {
 }
 
 /// Leaves from both sides and cut open, and photos on their mats.
-fn leaves(ask: &Ask<'_>, sizes: Sizes, width: i64, frames: &mut [view::Sides<'_>]) -> Vec<Set> {
+fn leaves(room: &mut Room<'_>, [high, open_high]: [i64; 2]) -> Vec<Set> {
+    let (ask, width) = (room.ask, room.width);
     let plan = ask.plan;
     let mut all = Vec::new();
-    for sides in frames {
+    for sides in &mut room.leaves {
         let frame = sides.frame;
         let title = match frame.leaf {
             Some(leaf) => front::kind(plan, leaf),
             None => said::capital(&frame.titles[0]),
         };
-        let sides = sides.at(sizes.leaf).to_vec();
+        let sides = sides.at(high).to_vec();
         all.push(titled(&title, vec![Item::Row(sides)]));
     }
-    let mut open = profile::figures(plan, sizes.open);
+    let mut open = profile::figures(plan, open_high);
     let mut mounts = match ask.has(Part::Steps) && beside_step(plan) {
         true => Vec::new(),
-        false => mount::figures(plan, 40 * MM, sizes.open.min(48 * MM)),
+        false => mount::figures(plan, 40 * MM, open_high.min(48 * MM)),
     };
     if let Some(said) = profile::introduction(plan) {
         let both = open.iter().chain(&mounts).map(|it| it.width.nm() + BETWEEN);
@@ -207,7 +239,8 @@ fn leaves(ask: &Ask<'_>, sizes: Sizes, width: i64, frames: &mut [view::Sides<'_>
     all
 }
 
-fn building(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
+fn building(room: &mut Room<'_>, brief: bool) -> Vec<Set> {
+    let (ask, width) = (room.ask, room.width);
     let Ask {
         album,
         plan,
@@ -218,7 +251,7 @@ fn building(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
     if ask.has(Part::Home) {
         steps::number(&mut steps);
     }
-    for step in steps.iter_mut().filter(|_| sizes.brief) {
+    for step in steps.iter_mut().filter(|_| brief) {
         let check = |block: &Block| matches!(block, Block::List(Bullet::Tick, _));
         step.blocks.retain(|block| !check(block));
     }
@@ -246,8 +279,8 @@ fn building(ask: &Ask<'_>, sizes: Sizes, width: i64) -> Vec<Set> {
 }
 
 /// What faces what.
-fn facing(ask: &Ask<'_>, width: i64) -> Vec<Set> {
-    let plan = ask.plan;
+fn facing(room: &mut Room<'_>, (): ()) -> Vec<Set> {
+    let (plan, width) = (room.ask.plan, room.width);
     if !place::opens(plan) {
         return Vec::new();
     }
