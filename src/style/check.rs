@@ -60,6 +60,7 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
     }
     checker.tables();
     checker.units();
+    checker.base();
     checker.misnamed();
     // A name that is not known may be the slip that leaves a quantity unread.
     if checker.errors.is_empty() {

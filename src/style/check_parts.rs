@@ -35,22 +35,33 @@ impl Checker<'_> {
     }
 
     fn name_rule(&mut self, rule: &NameRule) {
-        let [head, _] = rule.name.0.as_slice() else {
+        let [head, field] = rule.name.0.as_slice() else {
             let (name, place) = (rule.name.to_string(), rule.place);
             return self.refuse(place, StyleError::NameShape { name });
         };
         let kinds = self.names.inside(head);
+        let owner = self.names.owner(&rule.name, &kinds);
+        let wanted = vocabulary::dimension(owner.map_or("", |it| it.kind), head, field);
         let mut first: Option<(Dimension, Place)> = None;
         for row in &rule.rows {
             self.conditions(&row.when, &kinds);
-            let found = match &row.is {
-                Is::Holds(any) => {
+            let found = match (&row.is, wanted) {
+                (Is::Holds(any), _) => {
                     self.conditions(any, &kinds);
                     Some((Dimension::Flag, row.place))
                 }
-                Is::Value(end) => self.end(end, &kinds),
+                (Is::Value(end), None) => self.end(end, &kinds),
+                (Is::Value(end), Some(wanted)) => {
+                    let all = end.all().iter();
+                    all.for_each(|it| self.wanted(it, wanted, &kinds));
+                    continue;
+                }
             };
             match (first, found) {
+                (_, Some((is, place))) if wanted.is_some_and(|it| it != is) => {
+                    let wanted = wanted.unwrap_or(is);
+                    self.dimension(is, wanted, place, None);
+                }
                 (Some((dimension, at)), Some((other, place))) if dimension != other => {
                     let before = Some((at, dimension.word()));
                     self.dimension(other, dimension, place, before);

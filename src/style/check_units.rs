@@ -3,10 +3,10 @@
 use super::check::Checker;
 use super::expr::{Expr, Node, Path};
 use super::names::Known;
-use super::{Quantity, StyleError};
+use super::{Quantity, StyleError, dimension, value};
 use crate::album::Value;
 use crate::text::Place;
-use crate::vocabulary::Dimension;
+use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
 
 impl Checker<'_> {
@@ -28,6 +28,21 @@ impl Checker<'_> {
                 }
             },
             _ => self.refuse(at, StyleError::LeastQuantity),
+        }
+    }
+
+    /// Quantities that the program reads itself are what it reads.
+    pub(super) fn base(&mut self) {
+        for quantity in &self.style.quantities {
+            let mut base = vocabulary::BASE.iter();
+            let base = base.find(|(name, ..)| *name == quantity.name);
+            let Some(base) = base.and_then(|(_, inch, ..)| value(inch).ok()) else {
+                continue;
+            };
+            let [is, wanted] = [quantity.value, base].map(dimension);
+            if is != wanted {
+                self.dimension(is, wanted, quantity.place, None);
+            }
         }
     }
 
@@ -126,12 +141,6 @@ impl Checker<'_> {
         place: Place,
         other: Option<(Place, &'static str)>,
     ) {
-        let (what, wanted) = (is.word(), wanted.word());
-        let wrong = StyleError::Dimension {
-            what,
-            wanted,
-            other,
-        };
-        self.refuse(place, wrong);
+        self.refuse(place, StyleError::dimension(is, wanted, other));
     }
 }

@@ -2,7 +2,7 @@
 
 use super::shipped::sharing;
 use crate::text::{self, Place, Problem, meant, nearest};
-use crate::vocabulary;
+use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
 
 /// What is wrong with a style beside its shape as TOML.
@@ -119,6 +119,13 @@ pub enum StyleError {
         leafless: bool,
         first: Place,
     },
+    #[error("{}", anew(name, what))]
+    Anew {
+        /// What an included file reads, and the style says anew.
+        name: String,
+        what: Box<StyleError>,
+        first: Place,
+    },
     #[error("no included style has `{name}`")]
     WithoutNothing { name: String },
     #[error("this says no file that is taken over if it is asked for")]
@@ -176,6 +183,19 @@ pub enum StyleError {
 }
 
 impl StyleError {
+    pub(super) fn dimension(
+        is: Dimension,
+        wanted: Dimension,
+        other: Option<(Place, &'static str)>,
+    ) -> StyleError {
+        let (what, wanted) = (is.word(), wanted.word());
+        StyleError::Dimension {
+            what,
+            wanted,
+            other,
+        }
+    }
+
     /// The name that stands for nothing here.
     pub(super) fn lost(&self) -> Option<&str> {
         match self {
@@ -258,6 +278,12 @@ impl Problem for StyleError {
             }
             StyleError::Lacks { leafless: true, .. } => "delete it: it is for kinds of album with leaves".into(),
             StyleError::Lacks { names, .. } => lacking(names),
+            StyleError::Anew { name, what, .. } => match &**what {
+                StyleError::Optional { .. } => {
+                    format!("give `{name}` a second row that every album can read")
+                }
+                what => return what.help(),
+            },
             StyleError::IncludeFile { .. } => {
                 "name a file beside the style, or a style that comes with the program".into()
             }
@@ -326,7 +352,9 @@ impl Problem for StyleError {
         match self {
             StyleError::Twice { first, .. } => vec![(*first, "the first one is named".into())],
             StyleError::SlotTwice { first, .. } => vec![(*first, "the first one stands".into())],
-            StyleError::Lacks { first, .. } => vec![(*first, "it is read".into())],
+            StyleError::Lacks { first, .. } | StyleError::Anew { first, .. } => {
+                vec![(*first, "it is read".into())]
+            }
             StyleError::PartOfBoth { first, .. } => vec![(*first, "the leaf's part stands".into())],
             StyleError::NoUnit { used, .. } => vec![(*used, "it is used".into())],
             StyleError::Dimension {
@@ -335,6 +363,17 @@ impl Problem for StyleError {
             } => vec![(*place, format!("it goes with {what}"))],
             _ => Vec::new(),
         }
+    }
+}
+
+/// What is wrong with a name that is said anew, at a line that reads it.
+fn anew(name: &str, what: &StyleError) -> String {
+    match what {
+        StyleError::Dimension { what, wanted, .. } => {
+            format!("`{name}` is {what}; {wanted} is needed")
+        }
+        StyleError::Optional { .. } | StyleError::Circle { .. } => what.to_string(),
+        what => format!("`{name}` cannot be this: {what}"),
     }
 }
 

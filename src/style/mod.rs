@@ -35,7 +35,7 @@ pub use fault::StyleError;
 use crate::album::Value;
 use crate::length::{Length, LengthError, Ruler, parse_interval, parse_ratio};
 use crate::text::{Files, Place, Said};
-use crate::vocabulary;
+use crate::vocabulary::{self, Dimension};
 use expr::{Binding, Comparison, Condition, Path, Words};
 use itertools::Itertools;
 use parts::{Kind, NameRule, Part};
@@ -77,6 +77,14 @@ impl Quantity {
             Value::Length(usual) => Some(Length::from_nm((usual.least().nm() + 1) / 2)),
             _ => None,
         }
+    }
+}
+
+/// Whether a rule reads a length or a number.
+pub(super) fn dimension(value: Value) -> Dimension {
+    match value {
+        Value::Length(_) => Dimension::Length,
+        Value::Ratio(..) => Dimension::Number,
     }
 }
 

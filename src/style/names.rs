@@ -2,7 +2,7 @@
 
 use super::expr::{Binding, Expr, Node, Path};
 use super::parts::{Is, Kind, NameRule};
-use super::{Style, UnknownRule, Value};
+use super::{Style, UnknownRule, dimension};
 use crate::text::Place;
 use crate::vocabulary::{self, Dimension};
 use itertools::Itertools;
@@ -112,12 +112,8 @@ impl<'a> Names<'a> {
             ..Known::fact(dimension)
         };
         if let [name] = path.0.as_slice() {
-            let value = self.style.quantity(name).ok_or(Lost::Nothing)?.value;
-            let dimension = match value {
-                Value::Length(_) => Dimension::Length,
-                Value::Ratio(..) => Dimension::Number,
-            };
-            return Ok(fact(dimension, false));
+            let quantity = self.style.quantity(name).ok_or(Lost::Nothing)?;
+            return Ok(fact(dimension(quantity.value), false));
         }
         let choice = self.style.choices.iter().find(|c| {
             let words = &c.name.0;
@@ -154,7 +150,10 @@ impl<'a> Names<'a> {
                 self.known.borrow_mut().insert(rule.place, known);
                 known
             });
-            return known.ok_or(Lost::Told);
+            let mut known = known.ok_or(Lost::Told)?;
+            let wanted = vocabulary::dimension(owner.kind, owner.word, field);
+            known.dimension = wanted.unwrap_or(known.dimension);
+            return Ok(known);
         }
         if let Some(named) = vocabulary::find(owner.kind, field) {
             return Ok(Known {

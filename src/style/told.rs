@@ -71,7 +71,7 @@ pub fn of_style(style: &Style) -> Vec<Told> {
     let rows = style.names.iter().filter_map(|rule| {
         let Path(words) = &rule.name;
         let known = names.lookup(&rule.name, &kinds).ok()?;
-        let asked = vocabulary::ASKED.iter().any(|(head, _)| *head == words[0]);
+        let asked = vocabulary::ASKED.iter().any(|(head, ..)| *head == words[0]);
         let what = (known.dimension, known.unknown, known.optional);
         let told = Told::of(rule.name.to_string(), "follows from others", what);
         (!asked && !listed(&rule.name) && !known.loose).then_some(told)

@@ -75,7 +75,7 @@ pub(super) fn names(style: &Style, names: &Names<'_>) -> Vec<At<StyleError>> {
     let unread = own.filter_map(|rule| {
         let (head, field) = (rule.name.head(), rule.name.last());
         let asked: Vec<String> = (vocabulary::ASKED.iter())
-            .flat_map(|(head, fields)| fields.iter().map(move |it| format!("{head}.{it}")))
+            .flat_map(|(head, _, fields)| fields.iter().map(move |it| format!("{head}.{it}")))
             .collect();
         let kind = names.part(head).or_else(|| names.of_album(head));
         let only_named = kind == Some("name");

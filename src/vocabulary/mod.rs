@@ -236,11 +236,12 @@ pub const GRIPS: &[&str] = &["plain", "notch", "tab", "string"];
 pub const BOTTOMS: &[&str] = &["block", "pinch"];
 
 /// What the program itself asks a style for, under these names.
-pub const ASKED: &[(&str, &[&str])] = &[
-    ("closed", &["width", "height", "thickness"]),
-    ("ring", &["count"]),
+pub const ASKED: &[(&str, Dimension, &[&str])] = &[
+    ("closed", Length, &["width", "height", "thickness"]),
+    ("ring", Number, &["count"]),
     (
         "grip",
+        Length,
         &[
             "notch",
             "tie_below",
@@ -255,6 +256,15 @@ pub const ASKED: &[(&str, &[&str])] = &[
 /// The name of that kind and field.
 pub fn find(kind: &str, field: &str) -> Option<&'static Name> {
     NAMES.iter().find(|n| n.kind == kind && n.field == field)
+}
+
+/// What the program takes that field for of a thing of that kind, called so: lengths, numbers, texts.
+pub fn dimension(kind: &str, head: &str, field: &str) -> Option<Dimension> {
+    let mut asked = ASKED.iter();
+    let asked = asked.find(|(of, _, fields)| *of == head && fields.contains(&field));
+    asked
+        .map(|(_, it, _)| *it)
+        .or_else(|| find(kind, field).map(|it| it.dimension))
 }
 
 /// The kind of the things in a list.
