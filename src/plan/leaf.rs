@@ -263,7 +263,7 @@ fn named(supplies: &Supplies, papers: &[usize]) -> Option<String> {
 fn above(view: View<'_>) -> Option<Interval> {
     let scene = view.scene();
     let mut unknowns = view.parts.style.unknowns.iter();
-    let name = unknowns.find_map(|unknown| unknown.above.as_ref())?;
+    let (name, _) = unknowns.find_map(|unknown| unknown.above.as_ref())?;
     match scene.quantities.get(name.head())? {
         Fact::Length(given) => Some(scene.given(*given).value),
         _ => None,

@@ -195,7 +195,7 @@ fn moves_more(style: &Style, expanded: &Expanded, moving: &[GivenId]) -> bool {
     };
     let model = &expanded.model;
     let least = style.unknowns.iter().filter_map(|u| u.least.as_ref());
-    let mut least = least.map(|path| model.scene.quantities.get(path.head()));
+    let mut least = least.map(|(path, _)| model.scene.quantities.get(path.head()));
     let items = style.choices.iter().any(|rule| {
         let column = match &rule.prefer {
             Order::Table => None,

@@ -281,7 +281,7 @@ impl<'a> Maker<'a> {
                 && ["width", "height"].contains(&field.as_str());
             let least = match &rule.least {
                 None => i64::from(cut),
-                Some(path) => match self.model().meaning(path, scope) {
+                Some((path, _)) => match self.model().meaning(path, scope) {
                     crate::scene::model::Meaning::Fact(scene::Fact::Length(given), _) => {
                         // No less than the quantity may be.
                         let least = self.ticks_up(self.model().interval(*given).most());

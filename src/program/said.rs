@@ -278,6 +278,7 @@ pub fn read<'a>(style: &'a Style, expanded: &'a Expanded) -> Vec<&'a Path> {
         .sizes
         .iter()
         .filter_map(|it| style.unknowns[it.declared].least.as_ref());
+    let least = least.map(|(path, _)| path);
     all.map(|(path, _)| path).chain(least).collect()
 }
 
@@ -334,7 +335,7 @@ fn unset(style: &Style, album: &Album, expanded: &Expanded) -> Vec<String> {
     read.extend(model.all_derived().flat_map(unread::quantities));
     for size in &expanded.sizes {
         let least = &style.unknowns[size.declared].least;
-        read.extend(least.as_ref().map(|least| least.head()));
+        read.extend(least.as_ref().map(|(least, _)| least.head()));
     }
     let applied = expanded.program.instances.iter().map(|it| it.rule);
     let applied = applied.dedup().filter_map(|rule| style.rules.get(rule));

@@ -47,8 +47,8 @@ pub fn check(style: &Style) -> Result<BTreeSet<Place>, Vec<At<StyleError>>> {
             let known = style.unknowns.iter().map(|it| &it.name);
             checker.one_of(other, known, *at);
         }
-        for quantity in unknown.least.iter().chain(&unknown.above) {
-            checker.least(quantity, unknown.place);
+        for (quantity, at) in unknown.least.iter().chain(&unknown.above) {
+            checker.least(quantity, *at);
         }
     }
     for choice in &style.choices {

@@ -107,9 +107,9 @@ pub struct UnknownRule {
     /// Settled before everything else: it ties the leaves together.
     pub first: bool,
     /// A quantity below which it does not go.
-    pub least: Option<Path>,
+    pub least: Option<(Path, Place)>,
     /// What else lies on the same thing above it: a quantity.
-    pub above: Option<Path>,
+    pub above: Option<(Path, Place)>,
     pub tells: Tells,
     pub why: String,
     pub place: Place,

@@ -302,7 +302,7 @@ impl Reader<'_> {
             }
         };
         let quantity = |key| match table.get(key) {
-            Some(_) => self.path(table, key).map(|(path, _)| Some(path)),
+            Some(_) => self.path(table, key).map(Some),
             None => Some(None),
         };
         let (least, above) = (quantity("least")?, quantity("above")?);

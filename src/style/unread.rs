@@ -19,7 +19,7 @@ pub(super) fn unread(style: &Style) -> Vec<At<StyleError>> {
         .flat_map(quantities)
         .collect();
     let ends = style.unknowns.iter().flat_map(|it| [&it.least, &it.above]);
-    read.extend(ends.flatten().map(|it| it.head()));
+    read.extend(ends.flatten().map(|(it, _)| it.head()));
     let unread = style.quantities.iter().filter(|quantity| {
         let name = quantity.name.as_str();
         let own = quantity.place.file == style.file;

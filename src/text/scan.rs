@@ -39,20 +39,29 @@ impl<'t> Scan<'t> {
         let (mut single, mut unclosed) = (Vec::new(), None);
         // Brackets that are open, the innermost last.
         let mut open: Vec<usize> = Vec::new();
+        // A name on a line of its own in braces, with no comma before it; the last sign of a value.
+        let mut upset: Option<Open> = None;
+        let mut last = ' ';
         let mut at = 0;
         while at < text.len() {
             let rest = &text[at..];
             let line = &rest[..rest.find('\n').map_or(rest.len(), |end| end + 1)];
             let heading = heading(line);
             let in_list = |bracket: usize| text[bracket..].starts_with('[');
-            if let Some(bracket) = open.last().copied()
-                && (heading.is_some() || in_list(bracket) && is_named(line))
-            {
-                unclosed.get_or_insert(Open {
+            upset = upset.filter(|it| open.contains(&it.at));
+            if let Some(bracket) = open.last().copied() {
+                let here = Open {
                     at: bracket,
                     until: at,
-                });
-                open.clear();
+                };
+                let (list, named) = (in_list(bracket), is_named(line));
+                let next = !list && last != '=' && line.trim_start().starts_with(['{', ']']);
+                if heading.is_some() || list && named || next {
+                    unclosed.get_or_insert(upset.take().unwrap_or(here));
+                    open.clear();
+                } else if named && !matches!(last, ',' | '{') {
+                    upset.get_or_insert(here);
+                }
             }
             match heading.filter(|_| open.is_empty()) {
                 Some((range, name)) => {
@@ -61,9 +70,10 @@ impl<'t> Scan<'t> {
                     }
                     at += line.len();
                 }
-                None => at += values(rest, at, &mut open),
+                None => at += values(rest, at, &mut open, &mut last),
             }
         }
+        let unclosed = unclosed.or(upset.filter(|it| open.contains(&it.at)));
         let mut scan = Scan {
             single,
             open: unclosed,
@@ -124,10 +134,13 @@ fn is_named(line: &str) -> bool {
 }
 
 /// Goes through the values of a line, which stands at a byte of its file, and through texts of several lines
-/// that begin in it; tells how many bytes that were.
-fn values(rest: &str, line: usize, open: &mut Vec<usize>) -> usize {
+/// that begin in it; tells how many bytes that were, and the last sign of them.
+fn values(rest: &str, line: usize, open: &mut Vec<usize>, last: &mut char) -> usize {
     let mut at = 0;
     while let Some(sign) = rest[at..].chars().next() {
+        if !sign.is_whitespace() && sign != '#' {
+            *last = sign;
+        }
         match sign {
             '\n' => return at + 1,
             '#' => return rest[at..].find('\n').map_or(rest.len(), |end| at + end + 1),
@@ -204,6 +217,11 @@ mod tests {
             ("a = [1, 2\nb = 3\n", Some(4)),
             ("a = [\n  { b = [1] },\n[[rule]]\nc = 1\n", Some(4)),
             ("a = { b = 1\n[set]\n", Some(4)),
+            ("a = { b = 1 # {\n\nc = { d = 2 }\n", Some(4)),
+            ("a = [\n  { b = 1\n  { c = 2 },\n]\nd = 1\n", Some(8)),
+            ("a = [\n  { b = 1,\n]\nd = 1\n", Some(8)),
+            ("a = { b = 1\n c = 2 }\n[set]\n", None),
+            ("a = { b = 1,\n c =\n { d = 2 } }\n[set]\n", None),
             ("a = [\n  { b = 1,\n  c = 2 },\n]\nd = 1\n", None),
             ("a = [ '[', \"[\", \"\"\"[\"\"\"\"] # [\nb = 1\n", None),
             ("a = [[1], [true]\n, [2]]\nb = 3\n", None),
