@@ -162,7 +162,8 @@ impl Checker<'_> {
         if let Node::Name(path) = &expr.node
             && let [head, field] = path.0.as_slice()
         {
-            let kind = kind_of(kinds, head);
+            let single = || vocabulary::SINGLE.iter().copied().find(|it| it == head);
+            let kind = kind_of(kinds, head).or_else(single);
             let kind = kind
                 .or_else(|| self.names.part(head).or_else(|| self.names.of_album(head)))
                 .or_else(|| self.hole(head))

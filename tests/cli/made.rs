@@ -288,6 +288,18 @@ fn a_style_says_how_many_rings_there_are() {
     }
 }
 
+/// Also over a shipped kind whose steps name the ring.
+#[test]
+fn a_style_over_a_shipped_one_counts_its_rings() {
+    let style = "style = \"mine\"\ninclude = [\"upright\"]\n[name]\n\"ring.count\" = '2'\n";
+    let album = "album = \"Two\"\nstyle = \"mine.toml\"\nruler = \"1 mm\"\n[template]\nholes = 3\n\
+                 [[leaf]]\nname = \"leaf\"\nbag = \"kraft\"\n\
+                 [[bag]]\nname = \"kraft\"\nsize = \"130 x 240 mm\"\n\
+                 [[ring]]\nname = \"loop\"\ninside = \"25 mm\"\n";
+    let (_folder, album) = laid(&[("mine.toml", style), ("album.toml", album)]);
+    assert!(done(&["price", &album]).contains("Rings: 2 of loop"));
+}
+
 #[test]
 fn a_measure_that_only_a_place_reads_is_named() {
     let strip = "seam_at = { value = \"1/2 in\", metric = \"12 mm\", measure = true, why = \"seam\" }\ncards = {";
