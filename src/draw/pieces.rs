@@ -231,7 +231,7 @@ pub(crate) fn holes(frame: &FramePlan) -> impl Iterator<Item = (Hole<'_>, Interv
 }
 
 /// A fold of a frame (nanometres).
-#[derive(Clone, Copy)]
+#[derive(Clone, Copy, PartialEq)]
 pub(crate) enum Fold {
     /// From its low to its high edge, so far from the left.
     Upright(i64),
@@ -240,6 +240,21 @@ pub(crate) enum Fold {
 }
 
 impl Fold {
+    fn of(mark: &Marked) -> Option<Fold> {
+        match (mark.across, mark.up) {
+            (Some(across), None) => Some(Fold::Upright(drawn(across))),
+            (None, Some(up)) => Some(Fold::Level(drawn(up))),
+            _ => None,
+        }
+    }
+
+    /// What its style calls it, one and several.
+    pub fn titles(self, frame: &FramePlan) -> [&str; 2] {
+        let mut marks = frame.marks.iter();
+        let mark = marks.find(|mark| Fold::of(mark) == Some(self));
+        mark.map_or(["fold", "folds"], |it| [&it.titles[0], &it.titles[1]])
+    }
+
     /// Its ends: across and up.
     pub fn ends(self, frame: &FramePlan) -> [(i64, i64); 2] {
         let (width, height) = extent(frame);
@@ -287,18 +302,20 @@ fn within(corners: &[(i64, i64)], at: i64) -> Vec<(i64, i64)> {
 
 /// Where a frame is folded.
 pub(crate) fn folds(frame: &FramePlan) -> Vec<Fold> {
-    let fold = |mark: &Marked| match (mark.across, mark.up) {
-        (Some(across), None) => Some(Fold::Upright(drawn(across))),
-        (None, Some(up)) => Some(Fold::Level(drawn(up))),
-        _ => None,
-    };
-    let mut all: Vec<Fold> = frame.marks.iter().filter_map(fold).collect();
-    let middle = drawn(frame.width) / 2;
-    let there = |fold: &Fold| matches!(fold, Fold::Upright(at) if (at - middle).abs() <= 2);
-    if frame.bound == Bound::Fold && !all.iter().any(there) {
-        all.push(Fold::Upright(middle));
+    let mut all: Vec<Fold> = frame.marks.iter().filter_map(Fold::of).collect();
+    let middle = fold_in_the_middle(frame);
+    if frame.bound == Bound::Fold && !all.contains(&middle) {
+        all.push(middle);
     }
     all
+}
+
+/// The fold of a frame that is bound along its middle.
+pub(crate) fn fold_in_the_middle(frame: &FramePlan) -> Fold {
+    let middle = drawn(frame.width) / 2;
+    let there = |fold: &Fold| matches!(fold, Fold::Upright(at) if (at - middle).abs() <= 2);
+    let mut marked = frame.marks.iter().filter_map(Fold::of);
+    marked.find(there).unwrap_or(Fold::Upright(middle))
 }
 
 /// Names like `hole 1`, numbered by kind.

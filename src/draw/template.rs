@@ -6,7 +6,9 @@ mod labels;
 
 use super::list::{Area, Line, Page, at};
 use super::paper::{MM, Paper};
-use super::pieces::{Fold, Hole, direction, drawn, edge, extent, folds, holes, name_of, numbered};
+use super::pieces::{
+    Fold, Hole, direction, drawn, edge, extent, fold_in_the_middle, folds, holes, name_of, numbered,
+};
 use super::tile::{self, Large, Tile};
 use crate::length::{Interval, Length};
 use crate::plan::Plan;
@@ -212,7 +214,7 @@ impl<'a> Template<'a> {
     fn where_laid(&self) -> &str {
         match self.at {
             Some(at) => edge(self.group[0], at),
-            None => "fold",
+            None => fold_in_the_middle(self.group[0]).titles(self.group[0])[0],
         }
     }
 
@@ -244,7 +246,8 @@ impl<'a> Template<'a> {
                 direction(at)
             ),
             None => format!(
-                "The cradle through which {of} is pierced, at true scale: {count} {several} along its fold."
+                "The cradle through which {of} is pierced, at true scale: {count} {several} along its {}.",
+                self.where_laid()
             ),
         }
     }

@@ -17,6 +17,7 @@ use crate::length::{Interval, Length};
 use crate::plan::Plan;
 use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid};
 use crate::report::handout::{said as words, sides};
+use itertools::Itertools;
 
 /// Scales that a frame is drawn to, the largest that fits: drawn, of so much.
 const SCALES: [(i64, i64); 20] = [
@@ -267,11 +268,20 @@ impl<'a> Drawing<'a> {
             end = ruler::under(&mut page, &said, room, end);
         }
         let [upright, level] = self.folds();
-        for (folds, from, at) in [(upright, "from", Edge::Left), (level, "above", Edge::Low)] {
+        let upright = (
+            upright,
+            Fold::Upright as fn(i64) -> Fold,
+            "from",
+            Edge::Left,
+        );
+        let level = (level, Fold::Level as fn(i64) -> Fold, "above", Edge::Low);
+        for (folds, of, from, at) in [upright, level] {
             if folds.len() > FEW_FOLDS {
-                let all = folds.into_iter().map(|fold| self.found(fold));
-                let all = all.collect::<Vec<_>>().join(", ");
-                let said = format!("Folds {from} the {}: {all}.", edge(self.frame, at));
+                let called = folds.iter().map(|it| of(*it).titles(self.frame)[1]);
+                let called = called.unique().join(" and ");
+                let all = folds.into_iter().map(|fold| self.found(fold)).join(", ");
+                let said = format!("{called} {from} the {}: {all}.", edge(self.frame, at));
+                let said = words::capital(&said);
                 end = ruler::under(&mut page, &said, room, end);
             }
         }
@@ -320,7 +330,8 @@ impl<'a> Drawing<'a> {
         }
         let [_, folds] = self.folds();
         for up in folds.iter().filter(|_| folds.len() <= FEW_FOLDS) {
-            add(*up, self.found(*up), "fold");
+            let [title, _] = Fold::Level(*up).titles(frame);
+            add(*up, self.found(*up), title);
         }
         let mut ends = |laid: &Laid, title: &str| {
             for (up, what) in [
@@ -418,7 +429,8 @@ impl<'a> Drawing<'a> {
         let [folds, _] = self.folds();
         for across in folds.iter().filter(|_| folds.len() <= FEW_FOLDS) {
             if (across - wide / 2).abs() > 2 {
-                add(false, *across, self.found(*across), "fold".to_owned());
+                let [title, _] = Fold::Upright(*across).titles(self.frame);
+                add(false, *across, self.found(*across), title.to_owned());
             }
         }
         all

@@ -84,6 +84,43 @@ fn texts_and_drawings_say_the_same_length() {
     }
 }
 
+/// A fold is called what its style calls it, at its line and where several stand in a sentence.
+#[test]
+fn folds_are_called_by_their_titles() {
+    for (from, to, called) in [
+        ("", "", ["pocket fold", "third"]),
+        (
+            "count = '2'",
+            "count = '8'",
+            [
+                "pocket fold",
+                "Thirds and folds in the middle from the left side",
+            ],
+        ),
+    ] {
+        let (style, album) = folder(from, to);
+        let plan = planned(&style, &album).expect("it fits");
+        let page = view::side(&plan, &plan.frames[0], false, i64::MAX, i64::MAX);
+        let texts = page.marks.iter().filter_map(|mark| match &mark.shape {
+            Shape::Text(text) => Some(text.words.replace('\u{a0}', " ")),
+            _ => None,
+        });
+        let texts: Vec<String> = texts.collect();
+        for called in called {
+            assert!(
+                texts.iter().any(|it| it.starts_with(called)),
+                "{called}: {texts:?}"
+            );
+        }
+        assert!(
+            !texts
+                .iter()
+                .any(|it| it.starts_with("fold") || it.starts_with("Fold")),
+            "{texts:?}"
+        );
+    }
+}
+
 /// One that lies beside its sheet is refused.
 #[test]
 fn a_fold_lies_on_its_sheet() {

@@ -82,7 +82,10 @@ impl Template<'_> {
             let off = off.into_iter().map(|it| words::length(ruler, it));
             let off = off.collect::<Vec<_>>();
             lines.push(match off[..] {
-                [] => format!("{count} of {diameter}, centres on the fold."),
+                [] => format!(
+                    "{count} of {diameter}, centres on the {}.",
+                    self.where_laid()
+                ),
                 _ => format!(
                     "{count} of {diameter}, centres {} from the {}.",
                     words::lengths(&off),
@@ -99,7 +102,8 @@ impl Template<'_> {
                 self.titles()[1]
             ),
             None => format!(
-                "Glue it on stiff card, cut {tail} on the middle of its line, and fold it along the dashed line. {of} are pierced on the fold, each centred on its cross."
+                "Glue it on stiff card, cut {tail} on the middle of its line, and fold it along the dashed line. {of} are pierced on the {}, each centred on its cross.",
+                self.where_laid()
             ),
         });
         let mut marks = first.marks.iter().filter(|mark| mark.diameter.is_some());

@@ -208,7 +208,7 @@ impl Sheet<'_, '_> {
         let one = &of.group[0].titles[0];
         let label = match of.at {
             Some(_) => format!("{short}: lay it at the {one}'s {here}"),
-            None => format!("{short}: lay it in the {one}'s fold"),
+            None => format!("{short}: lay it in the {one}'s {here}"),
         };
         let [clear, far] = of.taken;
         let along = || {
