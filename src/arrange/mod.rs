@@ -2,9 +2,10 @@
 //!
 //! `list` reads a table of photos, `head` the size of a picture off its first bytes (`heic` of one
 //! kind of them); `share` is what is lost of a photo in a place and which print to order; `photos`
-//! asks the question. `pads` asks which design of a pad stands where: `sheet` is what a sheet gives, `deal`
-//! answers. The question of photos is answered in whole numbers: `problem` states it, `kept` answers it where
-//! the photos keep their order, `free` where they do not, and `check` proves both without their code. `verify`
+//! asks the question, `cropped` looks for those that lose much. `pads` asks which design of a pad stands where:
+//! `sheet` is what a sheet gives, `deal` answers. The question of photos is answered in whole numbers:
+//! `problem` states it, `kept` answers it where the photos keep their order, `free` where they do not, and
+//! `check` proves both without their code. `verify`
 //! looks again at what is said of photos and designs; `answer` is what goes between all of these.
 //! May import `length`, `text`, `supplies`, `album`, `plan` and `cut`.
 
@@ -14,6 +15,7 @@ use thiserror::Error;
 
 mod answer;
 mod check;
+pub mod cropped;
 pub mod deal;
 pub mod free;
 pub mod head;

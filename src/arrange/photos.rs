@@ -11,9 +11,13 @@ use super::free::any_order;
 use super::kept::in_order;
 use super::problem::{Number, Page, Places, Problem, Proof};
 use super::share::{self, Fit, Share};
+use super::{Photo, wish};
+use crate::album::{Album, Photos};
 use crate::length::Length;
+use crate::plan::Plan;
 use crate::plan::openings::PhotoSpot;
 use crate::supplies::{Card, Supplies};
+use crate::text::Faults;
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, ToPrimitive, Zero};
@@ -209,6 +213,35 @@ pub fn arrange(
         Ok(()) => Ok(arranged),
         Err(_) => Err(NoPlan::Refused),
     }
+}
+
+/// Sizes of places that take the shape of their photo, by photo and place.
+pub type Sizes = BTreeMap<(usize, usize), Vec<(Length, Length)>>;
+
+/// The photos of an album in the places of its plan.
+///
+/// # Errors
+/// What it says of photos or places that there are not; then, within, why there is no plan.
+pub fn stand(
+    (album, plan): (&Album, &Plan),
+    (asked, photos, spots): (&Photos, &[Photo], &[PhotoSpot]),
+    sizes: Sizes,
+    over: &dyn Fn() -> bool,
+) -> Result<Result<Arranged, NoPlan>, Faults> {
+    let labels: Vec<String> = spots.iter().map(|spot| wish::label(plan, spot)).collect();
+    let wanted = wish::wanted(asked, photos, &labels)?;
+    let question = Asked {
+        photos,
+        spots,
+        wanted: &Wanted { sizes, ..wanted },
+        most_cut: wish::most_cut(asked),
+    };
+    // Prints that a photo in a place may be trimmed from.
+    let prints = |spot: &PhotoSpot| {
+        let photo = wish::insert(album, spot).and_then(|insert| insert.photo.as_ref());
+        photo.map_or(Vec::new(), |photo| photo.prints.clone())
+    };
+    Ok(arrange(question, &album.supplies, &prints, over))
 }
 
 /// Which single wish stands in the way.

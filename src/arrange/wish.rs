@@ -1,6 +1,6 @@
 //! What an album wants of its photos: names of photos and places, looked up.
 
-use super::photos::{Share2, Wanted};
+use super::answer::{Share2, Wanted};
 use super::{NoSize, Photo, share::Share};
 use crate::album::{Album, Insert, Photos};
 use crate::plan::Plan;

@@ -7,9 +7,10 @@ use super::together;
 use super::typed::Typed;
 use super::{CLASH, DONE, Input, Reply, Sink, Source, Stop, UNDECIDED, disk};
 use crate::album::{Album, AlbumError, Photos, PhotosIn};
+use crate::arrange::cropped::cropped;
 use crate::arrange::deal::NoDeal;
 use crate::arrange::pads::Dealt;
-use crate::arrange::photos::{Arranged, Asked, NoPlan, Wanted, arrange as arranged};
+use crate::arrange::photos::{Arranged, NoPlan, Sizes, stand};
 use crate::arrange::{MOST_PHOTOS, NoSize, Photo, head, list, pads, wish};
 use crate::cut::pieces::Made;
 use crate::plan::openings::{PhotoSpot, photo_spots};
@@ -17,7 +18,7 @@ use crate::plan::{Designed, Plan};
 use crate::report::handout::Section;
 use crate::report::{self, arrange as words};
 use crate::solve::Limits;
-use crate::text::Said;
+use crate::text::{Files, Said};
 use clap::Args;
 use std::fs;
 use std::io::BufReader;
@@ -102,7 +103,7 @@ pub(super) fn arrange(verb: &Arrange) -> Result<u8, Stop> {
             continue;
         };
         let folder = each.folder();
-        photos.push(read(&mut each.input, &asked, &folder)?);
+        photos.push(read(&mut each.input.files, &asked, &folder)?);
     }
     let albums = together.joined()?;
     Sink::new(&verb.reply.target).ready()?;
@@ -168,7 +169,7 @@ pub(super) fn told(
     };
     let asked = input.album.photos.clone();
     let photos = match &asked {
-        Some(asked) => read(&mut input, asked, folder).map_err(why)?,
+        Some(asked) => read(&mut input.files, asked, folder).map_err(why)?,
         None => Vec::new(),
     };
     let each = Each::new(&input, plan, photos, limits).map_err(why)?;
@@ -176,20 +177,17 @@ pub(super) fn told(
     Ok(words::sections(each.told((0, &input.album), &pads)))
 }
 
-/// Which photo stands in each place of an album that is printed, where it names photos.
-pub(super) fn standing(
-    input: &mut Input,
-    plan: &Plan,
-    folder: &Path,
-) -> Result<Vec<Designed>, Stop> {
+/// Which photo stands in each place of an album that is printed, where it names photos, and which of them lose
+/// much there.
+pub(super) fn standing(input: &mut Input, plan: &mut Plan, folder: &Path) -> Result<(), Stop> {
     let Some(asked) = input.album.photos.clone() else {
-        return Ok(Vec::new());
+        return Ok(());
     };
-    let photos = read(input, &asked, folder)?;
+    let photos = read(&mut input.files, &asked, folder)?;
     let spots = photo_spots(plan);
     let limits = Limits::lasting(FOR_PRINT);
     let Ok(found) = place(input, plan, (&asked, &photos, &spots), &limits)? else {
-        return Ok(Vec::new());
+        return Ok(());
     };
     let each = found.placed.iter().filter_map(|it| {
         let spot = spots.get(it.spot)?;
@@ -208,7 +206,19 @@ pub(super) fn standing(
             design: format!("{}{on_its_side}", photos.get(it.photo)?.name),
         })
     });
-    Ok(each.collect())
+    plan.photos = each.collect();
+    plan.cropped = cropped(&input.album, plan, &photos, &|| limits.is_over());
+    Ok(())
+}
+
+/// Which photos lose much, beside the sizes. Photos that cannot be read are a matter of `arrange`.
+pub(super) fn watched(input: &Input, plan: &mut Plan, folder: &Path, limits: &Limits) {
+    let Some(asked) = &input.album.photos else {
+        return;
+    };
+    if let Ok(photos) = read(&mut input.files.clone(), asked, folder) {
+        plan.cropped = cropped(&input.album, plan, &photos, &|| limits.is_over());
+    }
 }
 
 /// An answer that its check refused.
@@ -227,25 +237,12 @@ fn place(
             spots.len()
         )));
     }
-    let labels: Vec<String> = spots.iter().map(|spot| wish::label(plan, spot)).collect();
-    let wanted = wish::wanted(asked, photos, &labels);
-    let wanted = wanted.map_err(|faults| Stop::Faults(Box::new(input.files.clone()), faults))?;
-    let prints = |spot: &PhotoSpot| prints(&input.album, spot);
-    let answer = |sizes: resize::Sizes| {
-        let question = Asked {
-            photos,
-            spots,
-            wanted: &Wanted {
-                sizes,
-                ..wanted.clone()
-            },
-            most_cut: wish::most_cut(asked),
-        };
-        match arranged(question, &input.album.supplies, &prints, &|| {
-            limits.is_over()
-        }) {
-            Err(NoPlan::Refused) => Err(Stop::Undecided(MISTAKE.to_owned())),
-            found => Ok(found),
+    let answer = |sizes: Sizes| {
+        let of = (asked, photos, spots);
+        match stand((&input.album, plan), of, sizes, &|| limits.is_over()) {
+            Err(faults) => Err(Stop::Faults(Box::new(input.files.clone()), faults)),
+            Ok(Err(NoPlan::Refused)) => Err(Stop::Undecided(MISTAKE.to_owned())),
+            Ok(found) => Ok(found),
         }
     };
     if asked.resize {
@@ -259,18 +256,12 @@ fn place(
             }
         }
     }
-    answer(resize::Sizes::new())
-}
-
-/// Prints that a photo in a place may be trimmed from.
-fn prints(album: &Album, spot: &PhotoSpot) -> Vec<usize> {
-    let photo = wish::insert(album, spot).and_then(|insert| insert.photo.as_ref());
-    photo.map_or(Vec::new(), |photo| photo.prints.clone())
+    answer(Sizes::new())
 }
 
 /// The photos that an album names, in their order.
-fn read(input: &mut Input, asked: &Photos, beside: &Path) -> Result<Vec<Photo>, Stop> {
-    let mut typed = Typed::over(&mut input.files);
+fn read(files: &mut Files, asked: &Photos, beside: &Path) -> Result<Vec<Photo>, Stop> {
+    let mut typed = Typed::over(files);
     let photos = match &asked.from {
         PhotosIn::Here(all) if all.len() > MOST_PHOTOS => {
             let many = all.len();
@@ -282,7 +273,7 @@ fn read(input: &mut Input, asked: &Photos, beside: &Path) -> Result<Vec<Photo>, 
         PhotosIn::List(said) => listed(&mut typed, said, beside),
         PhotosIn::Folder(said) => pictures(&mut typed, said, beside),
     };
-    input.files = typed.done()?;
+    *files = typed.done()?;
     Ok(photos)
 }
 

@@ -52,7 +52,7 @@ use clap::error::ErrorKind;
 use clap::{Args, CommandFactory, Parser, Subcommand};
 use output::Sink;
 use std::ffi::OsString;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 /// It is done.
@@ -424,11 +424,22 @@ fn from<'a>(input: &'a Input, source: &Source) -> report::From<'a> {
     }
 }
 
+impl Source {
+    /// The folder of the album's file.
+    fn folder(&self) -> PathBuf {
+        let folder = self.album.as_deref().and_then(Path::parent);
+        folder.unwrap_or(Path::new("")).to_owned()
+    }
+}
+
 fn fit(verb: &Fit) -> Result<u8, Stop> {
     let limits = verb.reply.time.begin();
     let input = input::read("fit", &verb.source)?;
     Sink::new(&verb.reply.target).ready()?;
-    let worked = work(&input, Listed::NotKept, &limits)?;
+    let mut worked = work(&input, Listed::NotKept, &limits)?;
+    if let Outcome::Fits(plan) = &mut worked.outcome {
+        arrange::watched(&input, plan, &verb.source.folder(), &limits);
+    }
     let explanation = explained((&input, &verb.source), &worked, &limits);
     let (answer, code) = answer(&worked.outcome, explanation.as_ref())?;
     let from = from(&input, &verb.source);

@@ -7,7 +7,7 @@ use super::{DONE, Input, Stop, disk, interrupt};
 use crate::album::Album;
 use crate::open::desk::Draft;
 use crate::open::{Desk, Event, SaveError, Setup, Stopper, serve};
-use crate::plan::{Designed, Plan};
+use crate::plan::Plan;
 use crate::report::handout::Section;
 use crate::solve::Limits;
 use crate::style::Style;
@@ -358,7 +358,7 @@ impl Desk for Shelf {
         super::arrange::told(self.input(album, style)?, plan, &self.folder, limits)
     }
 
-    fn standing(&self, album: &Album, style: &Style, plan: &Plan) -> Result<Vec<Designed>, String> {
+    fn standing(&self, album: &Album, style: &Style, plan: &mut Plan) -> Result<(), String> {
         let mut input = self.input(album, style)?;
         super::arrange::standing(&mut input, plan, &self.folder)
             .map_err(|_| "The photos could not be read.".to_owned())

@@ -23,7 +23,7 @@ use crate::report::{self, fit::Detail};
 use crate::solve::Limits;
 use crate::text::{self, Files};
 use clap::{Args, ValueEnum};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 use std::sync::atomic::Ordering;
 
 /// Dots an inch of a picture.
@@ -123,7 +123,7 @@ fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8,
     };
     kit::limited(plan)?;
     let mut plan = plan.clone();
-    plan.photos = photos(verb, &mut input, &plan)?;
+    photos(verb, &mut input, &mut plan)?;
     // Each design of a pad is a paper of its own, and the plan says which piece is of which.
     let album = &input.album.by_design();
     let made = [Made::once(&plan, album)];
@@ -168,20 +168,18 @@ fn of_album(verb: &Print, parts: Option<&[Part]>, limits: &Limits) -> Result<u8,
 }
 
 /// Which photo stands where. Photos that cannot be found are reported, and the rest is printed.
-fn photos(verb: &Print, input: &mut Input, plan: &plan::Plan) -> Result<Vec<plan::Designed>, Stop> {
-    let folder = verb.source.album.as_deref().and_then(Path::parent);
-    let folder = folder.unwrap_or(Path::new("")).to_owned();
-    let found = arrange::standing(input, plan, &folder);
+fn photos(verb: &Print, input: &mut Input, plan: &mut plan::Plan) -> Result<(), Stop> {
+    let found = arrange::standing(input, plan, &verb.source.folder());
     or_without(found, "The names of photos are left out of the printout.\n")
 }
 
 /// What was found. Where something is wrong with it, that is shown, and what is left out.
-fn or_without<T>(found: Result<Vec<T>, Stop>, left_out: &str) -> Result<Vec<T>, Stop> {
+fn or_without<T: Default>(found: Result<T, Stop>, left_out: &str) -> Result<T, Stop> {
     match found {
         Err(Stop::Faults(files, faults)) => {
             output::to_stderr(&text::render(&files, &faults, output::look()));
             output::to_stderr(left_out);
-            Ok(Vec::new())
+            Ok(T::default())
         }
         found => found,
     }

@@ -127,8 +127,7 @@ fn numbered(verb: &str, path: &Path) -> Result<(PathBuf, Option<u64>), Stop> {
 impl Each {
     /// The folder of its file.
     pub fn folder(&self) -> PathBuf {
-        let folder = self.source.album.as_deref().and_then(Path::parent);
-        folder.unwrap_or(Path::new("")).to_owned()
+        self.source.folder()
     }
 
     pub fn from(&self) -> (&Input, &Source) {

@@ -6,7 +6,9 @@
 use super::ask::{Asked, Question, dealt};
 use super::read::{Facts, Reading, sentence, slips_of};
 use super::sight::Slip;
-use crate::album::Album;
+use crate::album::{Album, PhotosIn};
+use crate::arrange::Photo;
+use crate::arrange::cropped::cropped;
 use crate::cut::{Order, offcuts, pieces, work as cutting};
 use crate::explain::watch::{Remedy, remedies};
 use crate::explain::{Explanation, fixes};
@@ -265,7 +267,14 @@ fn sizes(job: Job, limits: &Limits) -> Result<Arc<Facts>, Vec<Slip>> {
         Listed::NotKept,
         limits,
     );
-    let worked = worked.map_err(|errors| slips_of(&reading.files, reading.own, &errors))?;
+    let mut worked = worked.map_err(|errors| slips_of(&reading.files, reading.own, &errors))?;
+    if let (Outcome::Fits(plan), Some(photos)) = (&mut worked.outcome, &reading.album.photos) {
+        // Those beside the album are read only when the page is asked for them.
+        if let PhotosIn::Here(all) = &photos.from {
+            let photos: Vec<Photo> = all.iter().map(Photo::named).collect();
+            plan.cropped = cropped(&reading.album, plan, &photos, &|| limits.is_over());
+        }
+    }
     Ok(Arc::new(Facts {
         version,
         reading,

@@ -1,7 +1,7 @@
 //! What the page asks of the disk. Whoever starts the server answers: no path comes from a browser.
 
 use crate::album::Album;
-use crate::plan::{Designed, Plan};
+use crate::plan::Plan;
 use crate::report::handout::Section;
 use crate::solve::Limits;
 use crate::style::Style;
@@ -37,11 +37,11 @@ pub trait Desk: Send + Sync {
         limits: &Limits,
     ) -> Result<Vec<Section>, String>;
 
-    /// The same of photos alone, for the printout.
+    /// The same of photos alone, written into a plan that is printed.
     ///
     /// # Errors
     /// Why that cannot be said, as a sentence.
-    fn standing(&self, album: &Album, style: &Style, plan: &Plan) -> Result<Vec<Designed>, String>;
+    fn standing(&self, album: &Album, style: &Style, plan: &mut Plan) -> Result<(), String>;
 
     /// Writes the album's file, whole or not at all, if it still has the text `before`.
     ///

@@ -91,7 +91,7 @@ fn whole(
     };
     let mut plan = *plan;
     // Why photos have no places is said where the page is asked for them.
-    plan.photos = desk.standing(album, style, &plan).unwrap_or_default();
+    let _ = desk.standing(album, style, &mut plan);
     let album = &album.by_design();
     let (own, pads) = dealt(Made::once(&plan, album), &limits);
     pads::write(&pads, 0, &album.supplies, &mut plan);

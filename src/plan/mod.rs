@@ -31,6 +31,7 @@ use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
 use crate::style::expr::{Expr, Relation};
 use itertools::Itertools;
+use num_rational::Ratio;
 use phrase::Phrase;
 use std::collections::{BTreeMap, BTreeSet};
 use verify::{Finished, VerifyError, verify};
@@ -191,6 +192,15 @@ pub struct Assumed {
     pub of_bag: Option<BagMeasure>,
 }
 
+/// Photos of which much is cut off to fill their places.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cropped {
+    /// Their names by the share that each loses, the greatest first.
+    pub photos: Vec<(Ratio<i128>, Vec<String>)>,
+    /// How many lose so much if photos may lie on their side, if these are fewer.
+    pub lying: Option<usize>,
+}
+
 /// An album, worked out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
@@ -213,6 +223,8 @@ pub struct Plan {
     pub designs: Vec<Designed>,
     /// Which photo stands in each place for one, once they are arranged; else none.
     pub photos: Vec<Designed>,
+    /// Which of them lose much there, if any do.
+    pub cropped: Option<Cropped>,
     /// What to do, in the style's own words.
     pub steps: Vec<steps::StepPlan>,
     /// What the style's words mean, and what can hurt someone at this kind of album; all cautions
@@ -459,6 +471,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         frames,
         designs: Vec::new(),
         photos: Vec::new(),
+        cropped: None,
         steps,
         words: style.words.clone(),
         cautions: style.cautions.clone(),

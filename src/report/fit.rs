@@ -392,6 +392,8 @@ pub struct Unkept {
     pub of: Vec<String>,
     /// It is about a thing of a leaf, not about a leaf or the whole.
     pub of_thing: bool,
+    /// Photos that may lie on their side mend it.
+    pub lay: bool,
     pub sentence: String,
 }
 
@@ -416,14 +418,21 @@ pub fn unkept(plan: &Plan) -> Vec<Unkept> {
             rule: rule.name.clone(),
             of: rules.iter().map(|rule| rule.of.clone()).collect(),
             of_thing: names.into_iter().any(|name| name == thing),
+            lay: false,
             sentence: text,
         }
     };
-    let facts = watch::facts(plan).into_iter().map(|sentence| Unkept {
-        rule: String::new(),
-        of: Vec::new(),
-        of_thing: false,
-        sentence,
+    let facts = watch::facts(plan).into_iter().enumerate();
+    let facts = facts.map(|(n, sentence)| {
+        // The first is that of photos.
+        let photos = plan.cropped.as_ref().filter(|_| n == 0);
+        Unkept {
+            rule: String::new(),
+            of: Vec::new(),
+            of_thing: photos.is_some(),
+            lay: photos.is_some_and(|it| it.lying.is_some()),
+            sentence,
+        }
     });
     facts.chain(said.into_iter().map(sentence)).collect()
 }

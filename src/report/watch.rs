@@ -3,15 +3,67 @@
 use super::assumed;
 use super::words::{capital, listed, plain};
 use crate::album::Grip;
+use crate::arrange::cropped::MUCH;
+use crate::arrange::photos::Share2;
+use crate::arrange::wish::per_cent;
 use crate::length::Length;
-use crate::plan::Plan;
 use crate::plan::frames::{Area, FramePlan, Laid, Marked, What};
+use crate::plan::{Cropped, Plan};
 use crate::text::grouped;
 use itertools::Itertools;
 
 /// A sentence for each of them.
 pub(super) fn facts(plan: &Plan) -> Vec<String> {
-    [lying(plan), thin(plan), hidden_tabs(plan), forgotten(plan)].concat()
+    let photos = Vec::from_iter(plan.cropped.as_ref().map(much_lost));
+    [
+        photos,
+        lying(plan),
+        thin(plan),
+        hidden_tabs(plan),
+        forgotten(plan),
+    ]
+    .concat()
+}
+
+/// Photos that lose much, and what to do about it.
+fn much_lost(cropped: &Cropped) -> String {
+    let lose = |count| format!("{} so much", if count == 1 { "loses" } else { "lose" });
+    let count = cropped.photos.iter().map(|(_, names)| names.len()).sum();
+    let each = cropped.photos.iter().map(|(lost, names)| {
+        let lost = Share2::new((*lost.numer()).into(), (*lost.denom()).into());
+        format!("{} {}", listed(&few(names)), per_cent(&lost))
+    });
+    let each: Vec<String> = each.collect();
+    let photos = match count {
+        1 => "a photo loses".to_owned(),
+        n => format!("{n} photos lose"),
+    };
+    let turn = "let photos lie on their side (`turn = true` below `[photos]`)";
+    let less = match cropped.lying {
+        Some(0) => format!("{turn}, and none {}", lose(1)),
+        Some(rest) => format!("{turn}, and only {rest} {}", lose(rest)),
+        None => "choose others, or say how much may be cut off (`most_cut = \"20 %\"` below `[photos]`): then the rest of the place stays bare".to_owned(),
+    };
+    let each = few(&each).join("; ");
+    format!(
+        "{} more than {MUCH} % (our own limit): {each}. {}.",
+        capital(&photos),
+        capital(&less)
+    )
+}
+
+/// As many of a list as are read at once, and how many more there are.
+fn few(all: &[String]) -> Vec<String> {
+    const FEW: usize = 4;
+    match all.len() > FEW {
+        true => {
+            let first = all.iter().take(FEW - 1).cloned();
+            first
+                .chain([format!("{} more", all.len() + 1 - FEW)])
+                .collect()
+        }
+        false => all.to_vec(),
+    }
 }
 
 /// A sentence for each bag that may have been measured the other way round.

@@ -8,7 +8,7 @@ pub struct Mishap {
     pub first: &'static [&'static str],
 }
 
-pub const MISHAPS: [Mishap; 39] = [
+pub const MISHAPS: [Mishap; 40] = [
     // 5 1/2 in less 1/4 to the holes, 1/8 to their rim, 1/8 clear and 1/8 ease; 9 in less half the gusset.
     Mishap {
         name: "a mat from too small a pad is mended beside a card that is too large",
@@ -259,5 +259,16 @@ pub const MISHAPS: [Mishap; 39] = [
         name: "far too many holes",
         album: "[template]\nholes = 60\n[[leaf]]\nname = \"leaf\"\nbag = \"flat bag\"\n",
         first: &["15 holes instead of 60", "what clashes"],
+    },
+    // 3:2 fills 2:3 as high as it is: 4/9 of its width are seen. Of 5:6 just 4/5 are, which is no more lost than 20 %.
+    Mishap {
+        name: "a landscape photo in an upright place",
+        album: "[[leaf]]\nname = \"leaf\"\nbag = \"oat bag\"\ncount = 2\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\ngrip = \"tab\"\nphoto = { print = \"small print\" }\n[photos]\n[[photos.photo]]\nname = \"bench\"\nsize = \"3:2\"\n[[photos.photo]]\nname = \"gate\"\nsize = \"5:6\"\n",
+        first: &[
+            "what to watch",
+            "a photo loses more than 20 %",
+            "bench 55.6 %. let photos lie on their side",
+            "none loses so much",
+        ],
     },
 ];

@@ -12,7 +12,7 @@ use std::time::Duration;
 use tuckwright::album::Album;
 use tuckwright::open::desk::Draft;
 use tuckwright::open::{Desk, Event, SaveError, Setup, Stopper, serve};
-use tuckwright::plan::{Designed, Plan};
+use tuckwright::plan::Plan;
 use tuckwright::report::handout::Section;
 use tuckwright::solve::Limits;
 use tuckwright::style::Style;
@@ -69,8 +69,8 @@ impl Desk for Memory {
         Err("There are no photos in memory.".to_owned())
     }
 
-    fn standing(&self, _: &Album, _: &Style, _: &Plan) -> Result<Vec<Designed>, String> {
-        Ok(Vec::new())
+    fn standing(&self, _: &Album, _: &Style, _: &mut Plan) -> Result<(), String> {
+        Ok(())
     }
 
     fn save(&self, before: &str, after: &str) -> Result<(), SaveError> {

@@ -154,3 +154,26 @@ fn what_is_refused_changes_nothing_else() {
     let strip = tab.until("strip", "It fits");
     assert!(!strip.contains("also changes"), "{strip}");
 }
+
+/// Half of a photo is not lost without a word: it is said at once, with what keeps it.
+#[test]
+fn a_photo_that_loses_much_lies_on_its_side() {
+    let lying = |it: &&Mishap| it.name == "a landscape photo in an upright place";
+    let album = MISHAPS.iter().find(lying).expect("it is there").album;
+    let text =
+        format!("album = \"Table\"\nruler = \"1/8 in\"\nsupplies = [\"supplies.toml\"]\n{album}");
+    let desk = Memory::with(&text);
+    desk.put("supplies.toml", include_str!("../mishaps/supplies.toml"));
+    let server = Server::of(desk, LONG);
+    let tab = server.tab();
+    tab.until("strip", "1 thing to watch");
+    let list = tab.until("pieces", "bench 55.6 %");
+    assert!(
+        list.contains("Let photos lie on their side</button>"),
+        "{list}"
+    );
+    assert!(!list.contains("turn = true"), "{list}");
+    tab.set("photos.turn", "yes");
+    let list = tab.until("pieces", "front mat");
+    assert!(!list.contains("bench"), "{list}");
+}

@@ -108,6 +108,9 @@ fn watch(from: From<'_>, n: usize, it: &Watched<'_>) -> Markup {
             @if let Some((number, remedy)) = it.remedy {
                 (button(&fixes::remedy(from, remedy), "/do", &json!({ "watch": number })))
             }
+            @if it.wish.lay {
+                (button("Let photos lie on their side", "/set", &json!({ "field": "photos.turn", "text": "yes" })))
+            }
         }
     }
 }
