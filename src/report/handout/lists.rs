@@ -264,6 +264,15 @@ pub fn across(plan: &Plan) -> String {
     format!("Width first: it lies across the {one}{edges}.")
 }
 
+/// What a piece is cut from.
+enum Source<'a> {
+    /// Sheets: its name in the cutting plan.
+    Sheets(&'a str),
+    /// What is left of them.
+    Offcuts,
+    Print,
+}
+
 /// Pieces of one size for one part of an album.
 struct Piece<'a> {
     paper: &'a str,
@@ -272,8 +281,7 @@ struct Piece<'a> {
     what: String,
     /// Empty for a part of the album itself.
     leaf: &'a str,
-    /// By which the cutting plan knows it; `None` if it is not cut from sheets.
-    name: Option<&'a str>,
+    from: Source<'a>,
 }
 
 /// Everything that is cut: leaf by leaf, then for the album itself, then photos, which in a kit are prints that
@@ -289,7 +297,7 @@ fn pieces<'a>(album: &Album, plan: &'a Plan, in_kit: bool) -> Vec<Piece<'a>> {
             count: leaf.count.saturating_mul(part.count),
             what: plain(&part.label),
             leaf: &leaf.name,
-            name: Some(&part.label),
+            from: Source::Sheets(&part.label),
         }));
         let tabs = leaf.inserts.iter();
         let tabs = tabs.filter_map(|insert| Some((insert, insert.tab.as_ref()?)));
@@ -299,7 +307,7 @@ fn pieces<'a>(album: &Album, plan: &'a Plan, in_kit: bool) -> Vec<Piece<'a>> {
             count: leaf.count.saturating_mul(insert.count),
             what: tab.of(&plain(&insert.name)),
             leaf: &leaf.name,
-            name: None,
+            from: Source::Offcuts,
         }));
         // What is ready-made is not cut.
         let own = leaf.inserts.iter().zip(&said.inserts);
@@ -310,7 +318,7 @@ fn pieces<'a>(album: &Album, plan: &'a Plan, in_kit: bool) -> Vec<Piece<'a>> {
             count: leaf.count.saturating_mul(insert.count),
             what: plain(&insert.name),
             leaf: &leaf.name,
-            name: Some(&insert.name),
+            from: Source::Sheets(&insert.name),
         }));
     }
     all.extend(plan.parts.iter().map(|part| Piece {
@@ -319,7 +327,7 @@ fn pieces<'a>(album: &Album, plan: &'a Plan, in_kit: bool) -> Vec<Piece<'a>> {
         count: part.count,
         what: place::of_album(plan, part),
         leaf: "",
-        name: Some(&part.label),
+        from: Source::Sheets(&part.label),
     }));
     for leaf in &plan.leaves {
         let photos = leaf.inserts.iter();
@@ -342,7 +350,7 @@ fn pieces<'a>(album: &Album, plan: &'a Plan, in_kit: bool) -> Vec<Piece<'a>> {
                 count: leaf.count.saturating_mul(insert.count),
                 what,
                 leaf: &leaf.name,
-                name: None,
+                from: Source::Print,
             }
         }));
     }
@@ -407,8 +415,10 @@ pub fn cutting(album: &Album, plan: &Plan, answer: Option<Answer<'_>>) -> Sectio
 
 fn listing(plan: &Plan, pieces: Vec<Piece<'_>>, answer: Option<Answer<'_>>) -> Table {
     let on_sheets = |piece: &Piece<'_>| {
-        let (Some(answer), Some(name)) = (answer, piece.name) else {
-            return String::new();
+        let (answer, name) = match (answer, &piece.from) {
+            (Some(answer), Source::Sheets(name)) => (answer, *name),
+            (Some(_), Source::Offcuts) => return "an offcut".to_owned(),
+            _ => return String::new(),
         };
         let is = |want: &Want| {
             let of = want.leaf.is_empty() || want.leaf == piece.leaf;
