@@ -98,6 +98,23 @@ impl Ruler {
         shown.split_once('.').map_or(0, |(_, rest)| rest.len())
     }
 
+    /// The mark nearest to a length that no hand measures: ten marks of a metric ruler at least, with two digits more
+    /// than these. `None` for any other.
+    pub fn nearest(self, length: Length) -> Option<Length> {
+        let step = self.step.nm();
+        let fine = self.decimals(length) > self.decimals(self.step) + 1;
+        let far = self.unit != Unit::Inch && length.nm().abs() >= step.saturating_mul(10);
+        let marks = (length.nm() + step / 2).div_euclid(step);
+        (fine && far).then(|| Length::from_nm(marks.saturating_mul(step)))
+    }
+
+    /// The same of two sides, if it is so of one of them.
+    pub fn nearest_size(self, width: Length, height: Length) -> Option<(Length, Length)> {
+        let near = [width, height].map(|side| self.nearest(side));
+        let is_far = near.iter().any(Option::is_some);
+        is_far.then(|| (near[0].unwrap_or(width), near[1].unwrap_or(height)))
+    }
+
     /// By how much something changes, for reading: as [`Ruler::show`] where that is short and in the ruler's
     /// unit, else rounded up; what no hand cuts is `a hair (0.009 in)`.
     pub fn amount(self, length: Length) -> String {

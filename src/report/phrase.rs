@@ -1,13 +1,13 @@
 //! Sentences as letters, for a screen and for print: here their numbers get their form.
 
 use super::handout::said;
-use super::words::{about, capital, listed, plain, size, spaced};
+use super::words::{about, capital, length, listed, plain, size, spaced};
 use crate::length::{Interval, Ruler};
 use crate::plan::phrase::{Phrase, Piece};
 
 /// As text for a screen.
 pub fn screen(ruler: Ruler, phrase: &Phrase) -> String {
-    letters(ruler, phrase, [Ruler::show_interval, about], size)
+    letters(ruler, phrase, [length, about], size)
 }
 
 /// As text for a screen, with the maker's names as they are read.

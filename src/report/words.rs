@@ -91,16 +91,28 @@ pub(super) fn sides(ruler: Ruler, width: &SizePlan, height: &SizePlan) -> String
     size(ruler, width.value, height.value)
 }
 
-/// `4 1/4 x 5 1/2 in`; a side that is only known between two ends stands in brackets.
+/// `4 1/4 x 5 1/2 in`, or `about 15.6 x 28.6 cm` if no hand measures it; a side that is only known between two ends stands in brackets.
 pub(super) fn size(ruler: Ruler, width: Interval, height: Interval) -> String {
     if width.is_exact() && height.is_exact() {
-        return ruler.show_size(width.least(), height.least());
+        let (width, height) = (width.least(), height.least());
+        return match ruler.nearest_size(width, height) {
+            Some((width, height)) => format!("about {}", ruler.show_size(width, height)),
+            None => ruler.show_size(width, height),
+        };
     }
     let side = |side: Interval| match side.is_exact() {
         true => ruler.show(side.least()),
         false => format!("({})", ruler.show_interval(side)),
     };
     format!("{} x {}", side(width), side(height))
+}
+
+/// `4 3/8 in`, or `about 4.7 cm` if no hand measures it.
+pub(super) fn length(ruler: Ruler, value: Interval) -> String {
+    match ruler.nearest(value.least()).filter(|_| value.is_exact()) {
+        Some(near) => format!("about {}", ruler.show(near)),
+        None => ruler.show_interval(value),
+    }
 }
 
 /// `about 0.3 in`, or `about 0.3 to 0.34 in`.

@@ -1,6 +1,6 @@
 //! What someone who teaches the craft looks at first.
 
-use super::{done, laid, line};
+use super::{done, laid, line, pages};
 
 /// Numbers of the sheets of a paper: first and last of each way of cutting.
 fn sheets(text: &str) -> Vec<(u64, u64)> {
@@ -121,4 +121,64 @@ fn a_closed_album_that_forgets_what_stands_out_is_told() {
         let told = "With what stands out it is 8 1/2 in high, but the style says 8 in for the closed album";
         assert_eq!(said.contains(told), forgets, "{said}");
     }
+}
+
+/// 4 x 6 in are 10.16 x 15.24 cm (25.4 mm an inch, ISO 31-1), and 10 x 15 cm lie between two marks in inches: a
+/// print that goes in whole is not cut to the next mark. What has no room for less than a mark is cut.
+#[test]
+fn a_print_of_the_other_unit_goes_in_as_it_is() {
+    let album = |ruler: &str, print: &str, insert: &str| {
+        let text = format!(
+            "album = \"T\"\nruler = \"{ruler}\"\nstyle = \"upright\"\nprint = [{{ name = \"lab\", size = \"{print}\" }}]\n[[bag]]\nname = \"b\"\nsize = \"6 x 11 in\"\ngusset = \"3 1/2 in\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\n{insert}photo = {{ print = \"lab\" }}\n"
+        );
+        let (_folder, album) = laid(&[("album.toml", &text)]);
+        line(&done(&["fit", &album]))
+    };
+    for (ruler, print, photo) in [
+        ("0.1 cm", "4 x 6 in", "10.16 x 15.24 cm"),
+        ("1/8 in", "10 x 15 cm", "100 x 150 mm"),
+    ] {
+        let said = album(ruler, print, "");
+        assert!(said.contains(&format!("its photo {photo} ")), "{said}");
+        assert!(
+            said.contains(&format!("Lab ({photo}) goes in as it is.")),
+            "{said}"
+        );
+    }
+    // 10.7 cm less twice 0.3 of border are 10.1 cm: 0.06 cm have to go.
+    let narrow = album("0.1 cm", "4 x 6 in", "width = \"10.7 cm\"\n");
+    assert!(
+        narrow.contains("Lab (10.16 x 15.24 cm) must be cut down: 0.06 cm off one side."),
+        "{narrow}"
+    );
+    // 10.76 cm less twice 0.3 are 10.16.
+    let exact = album("0.1 cm", "4 x 6 in", "width = \"10.76 cm\"\n");
+    assert!(
+        exact.contains("Lab (10.16 x 15.24 cm) goes in as it is."),
+        "{exact}"
+    );
+}
+
+/// 6 1/8 in are 155.575 mm and 11 1/4 in 285.75 mm: no hand measures that.
+#[test]
+fn sizes_of_the_other_unit_are_about_a_mark() {
+    let text = "album = \"T\"\nruler = \"0.1 cm\"\nstyle = \"upright\"\n[[bag]]\nname = \"b\"\nsize = \"6 1/8 x 11 1/4 in\"\ngusset = \"3 5/8 in\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\n[[leaf.insert]]\nname = \"tag\"\nplace = \"mouth\"\nheight = \"4 1/2 in\"\n";
+    let (_folder, album) = laid(&[("album.toml", text)]);
+    let said = line(&done(&["fit", &album]));
+    assert!(said.contains("1 leaf of b, about 15.6 x 28.6 cm"), "{said}");
+    let pages = pages(&album, &[]).join(" ");
+    assert!(!pages.contains("15.5575"), "{pages}");
+}
+
+/// What is cut from what the sheets leave says so in the list: it has no sheet of its own.
+#[test]
+fn a_pull_tab_is_cut_from_an_offcut() {
+    let text = "album = \"T\"\nruler = \"1/8 in\"\nstyle = \"upright\"\npaper = [{ name = \"card\", size = \"12 x 12 in\", sheets = 9 }]\n[[bag]]\nname = \"b\"\nsize = \"6 x 11 in\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\nfront_mat = \"card\"\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\ngrip = \"tab\"\npaper = \"card\"\n";
+    let (folder, album) = laid(&[("album.toml", text)]);
+    let page = folder.path().join("album.html").display().to_string();
+    done(&["print", &album, "--html", &page]);
+    let page = std::fs::read_to_string(page).expect("a page");
+    let (_, rest) = page.split_once("scene pull tab").expect("a tab");
+    let (row, _) = rest.split_once("</tr>").expect("its row");
+    assert!(row.contains("an offcut"), "{row}");
 }

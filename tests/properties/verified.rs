@@ -4,6 +4,7 @@ use super::strips::{RINGS, album, album_of, laid, require, rule, strips};
 use std::collections::{BTreeMap, BTreeSet};
 use tuckwright::album::Album;
 use tuckwright::length::Length;
+use tuckwright::plan::value::NONE;
 use tuckwright::plan::verify::{Finished, Line, VerifyError, inspect, verify};
 use tuckwright::plan::{dropped, picks};
 use tuckwright::program::expand::Expanded;
@@ -41,6 +42,7 @@ impl Made {
             values: &self.values,
             picks: &self.picks,
             dropped: &self.dropped,
+            sold: &NONE,
         }
     }
 

@@ -3,6 +3,7 @@
 
 use crate::length::{Interval, Ruler};
 use crate::open::sight::field;
+use crate::report;
 use crate::report::handout::said;
 use maud::{Markup, html};
 use num_rational::Ratio;
@@ -143,12 +144,7 @@ pub fn number(said: Option<i64>) -> String {
 
 /// `4 1/4 x 5 1/2 in`, the cross as it is printed.
 pub fn sized(ruler: Ruler, width: Interval, height: Interval) -> String {
-    match width.is_exact() && height.is_exact() {
-        true => ruler
-            .show_size(width.least(), height.least())
-            .replace(" x ", " × "),
-        false => format!("{} × {}", shown(ruler, width), shown(ruler, height)),
-    }
+    report::compare::size(ruler, width, height).replace(" x ", " × ")
 }
 
 /// A name of the maker's as it is read.

@@ -29,7 +29,10 @@ pub fn length(ruler: Ruler, value: Interval) -> String {
     match on_inches(ruler, value) {
         Some(nm) if !halves(nm) => about(ruler, value),
         Some(_) => ruler.show_interval_typographic(value),
-        None => gauged(ruler, value),
+        None => match ruler.nearest(value.least()).filter(|_| value.is_exact()) {
+            Some(near) => format!("about {}", ruler.show_typographic(near)),
+            None => gauged(ruler, value),
+        },
     }
 }
 
@@ -65,7 +68,13 @@ pub fn about(ruler: Ruler, value: Interval) -> String {
 /// `4¼ × 5½ in`; a side that is only known between two ends stands in brackets.
 pub fn sized(ruler: Ruler, width: Interval, height: Interval) -> String {
     if width.is_exact() && height.is_exact() {
-        return ruler.show_size_typographic(width.least(), height.least());
+        let (width, height) = (width.least(), height.least());
+        return match ruler.nearest_size(width, height) {
+            Some((width, height)) => {
+                format!("about {}", ruler.show_size_typographic(width, height))
+            }
+            None => ruler.show_size_typographic(width, height),
+        };
     }
     let side = |side: Interval| match side.is_exact() {
         true => ruler.show_typographic(side.least()),

@@ -1,10 +1,10 @@
 //! What is measured of a finished leaf before anything is cut: planned, and room for what is found.
 
 use super::super::Table;
-use super::super::said::gauged;
+use super::super::said::{gauged, length};
 use super::Facts;
 use crate::album::Album;
-use crate::length::{Interval, Length};
+use crate::length::{Interval, Length, Ruler};
 use crate::plan::phrase::Phrase;
 use crate::plan::{Assumed, Plan};
 use crate::report::{assumed, phrase, place};
@@ -16,6 +16,14 @@ type Kinds = (Vec<(String, String)>, Vec<String>);
 
 /// Kinds of leaf side by side that are measured together: no more have room on a page.
 const SIDE_BY_SIDE: usize = 3;
+
+/// What is planned, as it is measured: in centimetres about the nearest mark, where it has no mark.
+fn planned(ruler: Ruler, value: Interval) -> String {
+    match ruler.is_metric() {
+        true => length(ruler, value),
+        false => gauged(ruler, value),
+    }
+}
 
 pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
     let ruler = plan.ruler;
@@ -32,7 +40,7 @@ pub(super) fn measure(album: &Album, plan: &Plan) -> Facts {
         all.extend(measures.filter(|(_, value)| value.most() > Length::ZERO));
         let told = all.into_iter();
         let told: Vec<(String, String)> = told
-            .map(|(what, value)| (what, gauged(ruler, value)))
+            .map(|(what, value)| (what, planned(ruler, value)))
             .collect();
         Some((told, leaf.name.clone()))
     });
