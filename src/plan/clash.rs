@@ -8,7 +8,7 @@ use super::of;
 use super::phrase::Phrase;
 use super::sentence::{comparison, sentence};
 use super::value;
-use super::verify::{Finished, Line, inspect};
+use super::verify::{Finished, Line, compared, inspect};
 use crate::length::{Interval, Length};
 use crate::program::expand::{Expanded, RowSource, SaidBy};
 use crate::program::model::{ChoiceKey, Picks, Value};
@@ -36,6 +36,9 @@ pub struct Member {
     pub short: Option<Length>,
     /// How what its sentence says is off there.
     pub sense: Sense,
+    /// Its other comparisons that are broken there, such as the height beside the width: the sentence of each, how
+    /// much is missing, and in which sense.
+    pub and: Vec<(Phrase, Length, Sense)>,
     /// Its sentence is of sizes that keep it and break another rule: where it is the broken one, a
     /// size would be nothing.
     pub kept: bool,
@@ -94,6 +97,10 @@ pub fn tell(
         let rule = style.rules.get(instance.rule)?;
         let told = told(style, expanded, *id, own.as_ref(), &tries);
         let line = own.as_ref().map(|own| &own.line);
+        let shown = own.as_ref().zip(told.as_ref().filter(|told| !told.kept));
+        let others = shown.map(|(own, told)| others(style, expanded, own, &told.because));
+        let (mut broken, and): (Vec<SaidBy>, Vec<_>) = others.into_iter().flatten().unzip();
+        broken.extend(line.filter(|line| !line.holds).map(Line::said_by));
         Some(Member {
             name: rule.name.clone(),
             of: of(expanded, *id),
@@ -102,7 +109,8 @@ pub fn tell(
             short: line.and_then(short),
             sense: line.map_or(Sense::Off, |line| sense(rule, line)),
             because: told.as_ref().map(|told| told.because.clone()),
-            givens: givens(expanded, *id, line.filter(|line| !line.holds)),
+            givens: givens(expanded, *id, &broken),
+            and,
             kept: told.is_some_and(|told| told.kept),
         })
     });
@@ -114,21 +122,39 @@ pub fn tell(
     }
 }
 
-/// The given values in a rule, or in the comparison of it that is broken, in the order of the album.
+/// The other comparisons of a rule that are broken there, with what is said of each.
+fn others(
+    style: &Style,
+    expanded: &Expanded,
+    own: &Try,
+    because: &Phrase,
+) -> Vec<(SaidBy, (Phrase, Length, Sense))> {
+    let SaidBy { way, comparison } = own.line.said_by();
+    let rule = &style.rules[own.line.rule];
+    let count = rule.ways().get(way).map_or(0, |all| all.len());
+    let others = (0..count).filter(|it| *it != comparison);
+    let one = |comparison| {
+        let (by, at) = (SaidBy { way, comparison }, own.finished());
+        let line = compared(style, expanded, at, own.line.instance, by)?;
+        let said = sentence(style, expanded, at, &line);
+        let other = said != *because;
+        other.then_some((by, (said, short(&line)?, sense(rule, &line))))
+    };
+    others.filter_map(one).collect()
+}
+
+/// The given values in a rule, or in those comparisons of it that are broken, in the order of the album.
 fn givens(
     expanded: &Expanded,
     id: InstanceId,
-    broken: Option<&Line>,
+    broken: &[SaidBy],
 ) -> Vec<(String, Interval, Option<Place>)> {
     let mut ids = BTreeSet::new();
-    let broken = broken.map(
-        |&Line {
-             way, comparison, ..
-         }| SaidBy { way, comparison },
-    );
     let rows = expanded.program.instances[id.0 as usize].rows.clone();
     let said_by = |row: &usize| expanded.said_by.get(*row);
-    for row in rows.filter(|row| broken.is_none() || said_by(row) == broken.as_ref()) {
+    let broken =
+        |row: &usize| broken.is_empty() || said_by(row).is_some_and(|by| broken.contains(by));
+    for row in rows.filter(broken) {
         if let RowSource::Form { form, .. } = &expanded.row_sources[row] {
             ids.extend(form.givens.keys().copied());
         }

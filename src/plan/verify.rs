@@ -12,7 +12,7 @@ use crate::program::prefer::DEFINITION;
 use crate::program::{ExpandError, Force, InstanceId};
 use crate::scene::GivenId;
 use crate::style::expr::{Comparison, Expr, Number, Relation, minus, plus};
-use crate::style::{Demand, Rule, Style};
+use crate::style::{Rule, Style};
 use num_traits::{CheckedDiv, Signed, ToPrimitive};
 use std::collections::BTreeSet;
 
@@ -39,6 +39,16 @@ pub struct Line {
     pub way: usize,
     pub comparison: usize,
     pub worst: Option<Worst>,
+}
+
+impl Line {
+    /// The comparison that is nearest to breaking.
+    pub fn said_by(&self) -> SaidBy {
+        SaidBy {
+            way: self.way,
+            comparison: self.comparison,
+        }
+    }
 }
 
 /// What is wrong with a plan. That is a defect of this program, but for what a style says falsely, which only
@@ -175,12 +185,8 @@ fn line(
     expanded: &Expanded,
     finished: Finished<'_>,
 ) -> Result<Line, VerifyError> {
-    let ways: Vec<&[Comparison]> = match &rule.demand {
-        Demand::Require(all) => vec![all],
-        Demand::Either(any) => any.iter().map(Vec::as_slice).collect(),
-    };
     let mut best: Option<(bool, Number, usize, usize, Option<Worst>)> = None;
-    for (way, comparisons) in ways.iter().enumerate() {
+    for (way, comparisons) in rule.ways().iter().enumerate() {
         let mut holds = true;
         let mut tightest: Option<(Number, usize, Worst)> = None;
         for (n, comparison) in comparisons.iter().enumerate() {

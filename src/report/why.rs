@@ -25,7 +25,8 @@ use super::words::{capital, headed, lines, listed, spaced, strong, titled, wrapp
 use super::{Answer, From};
 use crate::explain::{Explanation, Meant};
 use crate::length::{Interval, Length, Ruler};
-use crate::plan::clash::{Clash, Member, Sense};
+use crate::plan::clash::{Clash, Sense};
+use crate::plan::phrase::Phrase;
 use crate::plan::sentence;
 use crate::plan::{Assumed, Plan, Reason, SizePlan};
 use crate::text::Place;
@@ -191,11 +192,19 @@ fn one(from: From<'_>, clash: &Clash) -> String {
         text.push_str(&wrapped(&head, &format!("  {:>2}  ", n + 1), "      "));
         let mut line = |said: &str| text.push_str(&wrapped(said, "      ", "        "));
         if let Some(because) = &member.because {
-            let missing = missing(from.ruler, member).map_or(String::new(), |m| format!(" {m}"));
-            line(&format!(
-                "{}.{missing}",
-                capital(&plainly(from.ruler, because))
-            ));
+            let mut tell = |because, missing: Option<Length>, sense| {
+                let missing = missing.filter(|short| *short > Length::ZERO);
+                let missing = missing.map_or(String::new(), |short| {
+                    self::missing(from.ruler, because, short, sense)
+                });
+                let said = capital(&plainly(from.ruler, because));
+                line(&format!("{said}.{missing}"));
+            };
+            // Sizes that keep it lack nothing.
+            tell(because, member.short.filter(|_| !member.kept), member.sense);
+            for (because, short, sense) in &member.and {
+                tell(because, Some(*short), *sense);
+            }
         }
         let zero = Interval::exact(Length::ZERO);
         let givens = member.givens.iter().filter(|(_, v, _)| *v != zero);
@@ -246,21 +255,14 @@ pub(super) fn rule(name: &str, of: &str) -> String {
     }
 }
 
-/// `That is 1/4 in too much.`
-fn missing(ruler: Ruler, member: &Member) -> Option<String> {
-    let short = member.short.filter(|short| *short > Length::ZERO)?;
-    // Sizes that keep it lack nothing.
-    if member.kept {
-        return None;
-    }
-    // In the unit of the sentence before it.
-    let because = member.because.as_ref();
-    let own = because.is_some_and(|it| sentence::gives_own(ruler, it));
+/// ` That is 1/4 in too much.`, in the unit of the sentence before it.
+fn missing(ruler: Ruler, because: &Phrase, short: Length, off: Sense) -> String {
+    let own = sentence::gives_own(ruler, because);
     let short = match own && !ruler.shows_in_own(short) {
         true => ruler.amount(short),
         false => screen(ruler, &sentence::readable(ruler, short)),
     };
-    Some(format!("That is {short} {}.", sense(member.sense)))
+    format!(" That is {short} {}.", sense(off))
 }
 
 /// How a broken rule is off: `too much`, `too little`, or just `off`.

@@ -300,6 +300,61 @@ fn a_style_over_a_shipped_one_counts_its_rings() {
     assert!(done(&["price", &album]).contains("Rings: 2 of loop"));
 }
 
+/// A picture of 4 x 6 in on a card that goes into a frame of 3 x 5 in: it is too wide and too high.
+#[test]
+fn a_clash_shows_all_that_a_rule_lacks() {
+    let style = "style = \"mine\"\n[quantity]\n\
+                 wide = { value = \"4 in\", why = \"picture\" }\nhigh = { value = \"6 in\", why = \"picture\" }\n\
+                 frame_wide = { value = \"3 in\", why = \"frame\" }\nframe_high = { value = \"5 in\", why = \"frame\" }\n\
+                 [[unknown]]\nname = \"card.width\"\nprefer = \"small\"\nwhy = \"cut size\"\n\
+                 [[unknown]]\nname = \"card.height\"\nprefer = \"small\"\nwhy = \"cut size\"\n\
+                 [[rule]]\nname = \"a picture goes on its card\"\nrequire = ['wide <= card.width', 'high <= card.height']\n\
+                 because = \"a picture needs {left}; its card has {right}\"\nsource = \"made up\"\n\
+                 [[rule]]\nname = \"a card goes into its frame\"\nrequire = ['card.width <= frame_wide', 'card.height <= frame_high']\n\
+                 because = \"the card is {left}; its frame is {right}\"\nsource = \"made up\"\n\
+                 [[part]]\nname = \"card\"\non = []\n";
+    let album = "album = \"One\"\nstyle = \"mine.toml\"\nruler = \"1/8 in\"\nleaf = []\n\
+                 papers = { card = \"card\" }\n[[paper]]\nname = \"card\"\nsize = \"12 x 12 in\"\n";
+    let (_folder, album) = laid(&[("mine.toml", style), ("album.toml", album)]);
+    let out = run(&["fit", &album]).stdout;
+    let all = line(&String::from_utf8(out).expect("text"));
+    for said in [
+        "A picture needs 4 in; its card has 3 in. That is 1 in too little.",
+        "A picture needs 6 in; its card has 5 in. That is 1 in too little.",
+        "The card is 4 in; its frame is 3 in. That is 1 in too much.",
+        "The card is 6 in; its frame is 5 in. That is 1 in too much.",
+    ] {
+        assert!(all.contains(said), "{said}: {all}");
+    }
+}
+
+/// A plate 3 in wide in the middle of a leaf of 5 in begins 1 in from its edge, far from a hole at 1/4 in.
+#[test]
+fn a_piece_that_keeps_off_the_holes_is_not_warned_of_them() {
+    for (thickens, warned) in [("", true), (", thickens = \"middle\"", false)] {
+        let style = format!(
+            "style = \"mine\"\ninclude = [\"upright\"]\n\
+             [quantity]\nplate_wide = {{ value = \"3 in\", why = \"plate\" }}\n\
+             [[unknown]]\nname = \"plate.width\"\nfor = [\"leaf in leaves\"]\nwhen = 'plate.wanted'\nprefer = \"large\"\nwhy = \"cut size\"\n\
+             [[unknown]]\nname = \"plate.height\"\nfor = [\"leaf in leaves\"]\nwhen = 'plate.wanted'\nprefer = \"large\"\nwhy = \"cut size\"\n\
+             [[rule]]\nname = \"a plate is small\"\nfor = [\"leaf in leaves\"]\nwhen = 'plate.wanted'\n\
+             require = ['plate.width <= plate_wide', 'plate.height <= plate_wide']\nbecause = \"{{left}}; {{right}}\"\nsource = \"made up\"\n\
+             [[part]]\nname = \"leaf\"\non = [{{ name = \"plate\", before = \"front_mat\", usual = \"none\"{thickens} }}]\n"
+        );
+        let album = "album = \"One\"\nstyle = \"mine.toml\"\nruler = \"1/8 in\"\n\
+                     [[leaf]]\nname = \"leaf\"\nbag = \"kraft\"\nplate = \"card\"\n\
+                     [[bag]]\nname = \"kraft\"\nsize = \"5 x 9 in\"\nbottom = \"pinch\"\n\
+                     [[paper]]\nname = \"card\"\nsize = \"12 x 12 in\"\n";
+        let (_folder, album) = laid(&[("mine.toml", &style), ("album.toml", album)]);
+        let all = line(&done(&["fit", "--all", &album]));
+        assert_eq!(
+            all.contains("a mat 3 in wide, and nearer ones may cut its edge"),
+            warned,
+            "{all}"
+        );
+    }
+}
+
 #[test]
 fn a_measure_that_only_a_place_reads_is_named() {
     let strip = "seam_at = { value = \"1/2 in\", metric = \"12 mm\", measure = true, why = \"seam\" }\ncards = {";

@@ -39,6 +39,11 @@ fn member(from: From<'_>, member: &Member) -> Value {
         "because": because.map(|it| phrase::screen(from.ruler, it)),
         "missing": missing.map(|short| measure(from.ruler, short)),
         "sense": words::sense(member.sense),
+        "and": list(&member.and, |(because, short, sense)| json!({
+            "because": phrase::screen(from.ruler, because),
+            "missing": measure(from.ruler, *short),
+            "sense": words::sense(*sense),
+        })),
         "source": member.source,
         "at": words::at(from, member.place),
         "given": list(&member.givens, |(name, value, place)| {

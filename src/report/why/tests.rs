@@ -7,7 +7,7 @@ use super::*;
 use crate::explain::deeds::{Deed, Supply};
 use crate::explain::{Explanation, Fix, FixChange, FixList, Kind};
 use crate::length::{Interval, parse_interval, parse_length};
-use crate::plan::phrase::Phrase;
+use crate::plan::clash::Member;
 use crate::style::shipped::shipped;
 use crate::style::{self, Style};
 use crate::text::Files;
@@ -58,6 +58,7 @@ fn member(because: &str, short: &str, sense: Sense) -> Member {
         place: Place::new(1, 6, 10),
         short: Some(len(short)),
         sense,
+        and: Vec::new(),
         kept: false,
         givens: vec![
             (
