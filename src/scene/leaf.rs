@@ -213,13 +213,20 @@ impl Maker<'_> {
         }
     }
 
-    /// Notes whether a piece lies even at both sides, and where its leaf is thicker by it: false if that is
+    /// Notes whether a piece lies even at both sides and may reach the holes, and where its leaf is thicker by it: false if that is
     /// everywhere.
     fn lies_so(&mut self, mat: ThingId, cases: &[&Part]) -> bool {
         let mut ends = cases.iter().flat_map(|it| [&it.lies.left, &it.lies.right]);
         let centred = ends.all(Option::is_none);
-        self.fact(mat, "centred", Fact::Flag(centred));
         let first = cases.first().map(|part| &part.kind);
+        let off_holes = matches!(
+            first,
+            Some(Kind::Paper {
+                thickens: Thickens::Middle,
+                ..
+            })
+        );
+        self.fact(mat, "centred", Fact::Flag(centred && !off_holes));
         let Some(Kind::Paper { thickens, .. }) = first else {
             return first.is_some();
         };

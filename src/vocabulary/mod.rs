@@ -147,7 +147,7 @@ pub const NAMES: &[Name] = &[
     optional("mat", "sheet_height", Length, "height of a sheet of its paper"),
     name("mat", "narrow", Flag, "a sheet of its paper is narrower than the leaf"),
     name("mat", "directed", Flag, "its paper is not turned"),
-    name("mat", "centred", Flag, "it lies even at both sides"),
+    name("mat", "centred", Flag, "it lies even at both sides, and nothing says that it keeps off the holes"),
     name("hole", "place", Number, "0 for the lowest hole, then 1, 2 ..."),
     to_find("hole", "height", "its centre above the low edge"),
     optional("hole", "offset", Length, "above the lowest hole, in a published pattern of unequal spacing"),
