@@ -115,13 +115,13 @@ pub(super) fn compare(verb: &Compare) -> Result<u8, Stop> {
         (Some(widths), Some(heights)) => Some(sweep::read(verb, &mut input, widths, heights)?),
         _ => None,
     };
+    let asked = asked(verb, &input)?;
     let bags = offered(verb, &input, over.is_some())?;
     let targets = || verb.svg.iter().chain(&verb.target.output);
     output::apart(targets().map(PathBuf::as_path))?;
     for path in targets() {
         output::free(path, verb.target.force)?;
     }
-    let asked = asked(verb, &input)?;
     let done = match over {
         Some(over) => sweep::sweep(verb, &input, &asked, over, bags, &limits),
         None => table(verb, &input, &asked, at_least, bags, &limits),

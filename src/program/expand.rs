@@ -268,6 +268,7 @@ impl<'a> Maker<'a> {
                 self.refuse(
                     &rule.name.to_string(),
                     NoValue::Absent(rule.name.clone(), rule.place),
+                    scope,
                 );
                 continue;
             };
@@ -288,7 +289,7 @@ impl<'a> Maker<'a> {
                         least.max(i64::from(cut))
                     }
                     _ => {
-                        self.refuse(&rule.name.to_string(), NoValue::Kind(rule.place));
+                        self.refuse(&rule.name.to_string(), NoValue::Kind(rule.place), scope);
                         continue;
                     }
                 },
@@ -373,7 +374,7 @@ impl<'a> Maker<'a> {
                 Ok(true) => {}
                 Ok(false) => return false,
                 Err(why) => {
-                    self.refuse(rule, why);
+                    self.refuse(rule, why, scope);
                     return false;
                 }
             }

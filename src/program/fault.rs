@@ -52,7 +52,10 @@ pub enum ExpandError {
         length: Option<String>,
         place: Place,
     },
-    #[error("rule `{rule}` needs `{name}`, which this album does not give")]
+    #[error("rule `{rule}` needs `{name}`, which {} does not give", match lacks {
+        Absence::Slot(_) => "the style",
+        _ => "this album",
+    })]
     Absent {
         rule: String,
         name: String,
@@ -117,6 +120,8 @@ pub enum Absence {
     Part(bool),
     /// Something of a supply, where none is named to choose from: this table.
     Choice(String),
+    /// A size of a slot, by the name under which a style says it.
+    Slot(String),
     /// Another one, in a rule with (`true`) or without conditions.
     Value(bool),
 }
@@ -224,6 +229,7 @@ impl Fault for ExpandError {
                         _ => "",
                     }
                 ),
+                Absence::Slot(size) => format!("add `\"{size}\" = '...'` under `[name]`"),
                 Absence::Value(more) => {
                     format!("{}, or give `{name}` in the album", ask(name, *more))
                 }

@@ -141,21 +141,31 @@ impl<'a> Maker<'a> {
         self.style.has_part(name.head()) && unknowns.any(|it| it.name == *name)
     }
 
-    pub(super) fn refuse(&mut self, rule: &str, why: NoValue) {
+    /// What the style calls the slot that a name speaks of.
+    fn slot(&self, name: &Path, scope: &Scope) -> Option<&str> {
+        let thing = self.model().head(name.head(), scope)?;
+        let slot = self.model().scene.thing(thing);
+        (slot.kind == "slot").then_some(slot.label.as_str())
+    }
+
+    pub(super) fn refuse(&mut self, rule: &str, why: NoValue, scope: &Scope) {
         let mut rules = self.style.rules.iter();
         let more = rules.any(|it| it.name == rule && !it.when.is_empty());
         let mut choices = self.style.choices.iter();
         let rule = rule.to_owned();
         let error = match why {
             NoValue::Absent(name, place) | NoValue::NoColumn(name, place) => ExpandError::Absent {
-                rule,
                 lacks: match choices.find(|it| name.0.starts_with(&it.name.0)) {
                     Some(choice) => Absence::Choice(choice.from.clone()),
                     None if self.is_found(&name) => Absence::Part(more),
                     None if self.is_side(&name) => Absence::Side,
-                    None => Absence::Value(more),
+                    None => match self.slot(&name, scope) {
+                        Some(slot) => Absence::Slot(format!("{slot}.{}", name.last())),
+                        None => Absence::Value(more),
+                    },
                 },
                 name: name.to_string(),
+                rule,
                 place,
             },
             NoValue::Kind(place) => ExpandError::Kind { rule, place },

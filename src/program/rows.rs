@@ -236,7 +236,7 @@ impl Maker<'_> {
                 Ok(difference) => difference,
                 // An item that does not say the column is not held to the rule.
                 Err(NoValue::NoColumn(..)) => continue,
-                Err(why) => return self.refuse(&rule.name, why),
+                Err(why) => return self.refuse(&rule.name, why, scope),
             };
             let form = match difference {
                 Value::Length(form) => form,
@@ -254,7 +254,7 @@ impl Maker<'_> {
                     self.push(row, Number::from_integer(1), RowSource::Numbers);
                     continue;
                 }
-                _ => return self.refuse(&rule.name, NoValue::Kind(comparison.place)),
+                _ => return self.refuse(&rule.name, NoValue::Kind(comparison.place), scope),
             };
             let uncertain = form
                 .givens
@@ -290,7 +290,9 @@ impl Maker<'_> {
                         let side = *side;
                         self.push(row, steps, RowSource::Form { form, side });
                     }
-                    None => return self.refuse(&rule.name, NoValue::TooLarge(comparison.place)),
+                    None => {
+                        return self.refuse(&rule.name, NoValue::TooLarge(comparison.place), scope);
+                    }
                 }
             }
         }

@@ -354,7 +354,7 @@ fn left_over(ruler: Ruler, order: &Order, left: &[Left]) -> String {
         if !one.gives.is_empty() {
             let each = one.gives.iter().filter_map(|(want, most)| {
                 let want = any_want(order, *want)?;
-                Some(format!("{most} {}", want.label()))
+                Some(format!("{most} of {}", want.label()))
             });
             let mut each: Vec<String> = each.collect();
             if each.len() > MOST_GIVEN {

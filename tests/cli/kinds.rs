@@ -201,6 +201,7 @@ fn what_is_asked_of_things_that_there_are_not_is_refused() {
             "nothing goes into this kind of album",
         ),
         (&["compare", &album, "--bags", bags], "made of a bag"),
+        (&["compare", &album], "made of a bag"),
         (
             &["print", &album, "--handout", "--output", "out.pdf"],
             "this album has no leaves",
