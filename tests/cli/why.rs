@@ -462,7 +462,7 @@ fn json_of_explanations_holds_what_its_topic_promises() {
     );
     fields(&why["clashes"][0], "members least proved_minimal also");
     let member = &why["clashes"][0]["members"][1];
-    fields(member, "rule of because missing sense source at given");
+    fields(member, "rule of because missing sense and source at given");
     assert_eq!(member["missing"]["mm"], 6.35);
     fields(&member["given"][0], "name text mm at");
     fields(
