@@ -422,7 +422,8 @@ pub fn unkept(plan: &Plan) -> Vec<Unkept> {
             sentence: text,
         }
     };
-    let facts = watch::facts(plan).into_iter().enumerate();
+    let facts = [watch::facts(plan), watch::cut_down(plan)].concat();
+    let facts = facts.into_iter().enumerate();
     let facts = facts.map(|(n, sentence)| {
         // The first is that of photos.
         let photos = plan.cropped.as_ref().filter(|_| n == 0);

@@ -1,14 +1,17 @@
 //! What a maker should watch that no rule of the style says, read off where everything lies.
 
 use super::assumed;
+use super::leaf::trims;
+use super::phrase::screen;
 use super::words::{capital, listed, plain};
 use crate::album::Grip;
 use crate::arrange::cropped::MUCH;
 use crate::arrange::photos::Share2;
 use crate::arrange::wish::per_cent;
-use crate::length::Length;
-use crate::plan::frames::{Area, FramePlan, Laid, Marked, What};
+use crate::length::{Interval, Length};
+use crate::plan::frames::{Area, Edge, FramePlan, Laid, Marked, What};
 use crate::plan::{Cropped, Plan};
+use crate::supplies::sold;
 use crate::text::grouped;
 use itertools::Itertools;
 
@@ -20,6 +23,7 @@ pub(super) fn facts(plan: &Plan) -> Vec<String> {
         lying(plan),
         thin(plan),
         hidden_tabs(plan),
+        blocked(plan),
         forgotten(plan),
     ]
     .concat()
@@ -157,6 +161,89 @@ fn hidden_tabs(plan: &Plan) -> Vec<String> {
             on(plan, &leaves, &said)
         })
         .collect()
+}
+
+/// Thumb notches with the pull tab of another thing before them: a thumb gets hold of that.
+fn blocked(plan: &Plan) -> Vec<String> {
+    let all = plan.frames.iter().flat_map(|frame| {
+        let inserts = frame.leaf.and_then(|at| plan.leaves.get(at));
+        let inserts = inserts.map_or(&[][..], |leaf| &leaf.inserts);
+        let has = move |laid: &Laid, grip| match laid.what {
+            What::Insert(at, _) => inserts.get(at).is_some_and(|it| it.grip == grip),
+            _ => false,
+        };
+        let notched = frame.parts.iter().enumerate();
+        let notched = notched.filter(move |(_, laid)| has(laid, Grip::Notch));
+        notched.filter_map(move |(at, notched)| {
+            let thumb = thumb(frame, notched)?;
+            let mut before = frame.parts.iter().take(at);
+            let tab = before.find(|it| {
+                let tab = frame.tab(it).filter(|_| has(it, Grip::Tab));
+                let meets = |(hidden, seen): (Option<Area>, Area)| {
+                    hidden.into_iter().chain([seen]).any(|tab| tab.meets(thumb))
+                };
+                it.back == notched.back && tab.is_some_and(meets)
+            })?;
+            let names = [tab, notched].map(|it| plain(&it.title));
+            Some((names, of(plan, frame)))
+        })
+    });
+    let said = |([tab, notch], leaves): ([String; 2], Vec<String>)| {
+        let said = format!(
+            "the pull tab of {tab} stands before the thumb notch of {notch}: glue it beside the notch."
+        );
+        on(plan, &leaves, &said)
+    };
+    grouped(all).into_iter().map(said).collect()
+}
+
+/// Where a thumb reaches for a thing with a notch: its radius round the middle of the notch's edge.
+fn thumb(frame: &FramePlan, laid: &Laid) -> Option<Area> {
+    let (radius, slot) = (frame.grips.notch?, frame.parts.get(laid.slot?)?);
+    let What::Slot(Some(edge)) = slot.what else {
+        return None;
+    };
+    let mouth = slot.mouth?.least().nm();
+    let (x, y) = match edge {
+        Edge::High | Edge::Low => (laid.area.left.midpoint(laid.area.right), mouth),
+        Edge::Left | Edge::Right => (mouth, laid.area.low.midpoint(laid.area.high)),
+    };
+    Some(Area {
+        left: x - radius,
+        right: x + radius,
+        low: y - radius,
+        high: y + radius,
+    })
+}
+
+/// Prints of which more is cut off than photos should lose, and the largest one sold that goes in uncut.
+pub(super) fn cut_down(plan: &Plan) -> Vec<String> {
+    let all = plan.leaves.iter().flat_map(|leaf| {
+        leaf.inserts.iter().filter_map(move |insert| {
+            let photo = insert.photo.as_ref()?;
+            let print = photo.print.as_ref()?;
+            let area = |width: Interval, height: Interval| {
+                i128::from(width.most().nm()) * i128::from(height.most().nm())
+            };
+            let kept = area(photo.width.value, photo.height.value);
+            let whole = area(print.width, print.height);
+            let much = (whole - kept) * 100 > whole * MUCH;
+            let trims = screen(plan.ruler, &trims(print));
+            let (width, height) = (photo.width.value.most(), photo.height.value.most());
+            let uncut = sold::largest(width, height, plan.ruler.is_metric());
+            let uncut = uncut.map_or(String::new(), |(width, height)| {
+                let size = plan.ruler.show_size(width, height);
+                format!(" The largest print sold that goes in uncut: {size}.")
+            });
+            let said = format!(
+                "{}: more than {MUCH} % (our own limit) of its print goes. {trims}{uncut}",
+                plain(&insert.name)
+            );
+            much.then(|| (said, plain(&leaf.name)))
+        })
+    });
+    let said = |(said, leaves): (String, Vec<String>)| on(plan, &leaves, &said);
+    grouped(all).into_iter().map(said).collect()
 }
 
 /// What stands out of a leaf beyond the closed album, because the style does not count it.

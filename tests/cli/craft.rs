@@ -96,6 +96,28 @@ fn a_tab_behind_a_tab_is_told() {
         let said = line(&done(&["fit", &album, "--all"]));
         let told = "The pull tabs of near and far lie one behind the other";
         assert_eq!(said.contains(told), hides, "{said}");
+        // The thumb that reaches for what lies behind gets hold of the tab before it.
+        let told =
+            "The pull tab of near stands before the thumb notch of far: glue it beside the notch.";
+        assert_eq!(said.contains(told), !hides, "{said}");
+    }
+    let text = TABS.replace("grip = \"tab\"", "grip = \"notch\"");
+    let (_folder, album) = laid(&[("album.toml", &text.replace("GRIP", "tab"))]);
+    let said = line(&done(&["fit", &album, "--all"]));
+    assert!(!said.contains("stands before"), "{said}");
+}
+
+/// Of 8 x 10 in 4 x 6 in are 24 of 80: 70 % goes. Of 5 x 7 in 4 7/8 x 7 are 97 %.
+#[test]
+fn a_print_that_is_far_too_large_is_told_first() {
+    for (print, much) in [("8 x 10 in", true), ("5 x 7 in", false)] {
+        let text = format!(
+            "album = \"T\"\nruler = \"1/8 in\"\nstyle = \"upright\"\nprint = [{{ name = \"lab\", size = \"{print}\" }}]\n[[bag]]\nname = \"b\"\nsize = \"6 x 11 in\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\ngrip = \"tab\"\nphoto = {{ print = \"lab\" }}\n"
+        );
+        let (_folder, album) = laid(&[("album.toml", &text)]);
+        let said = line(&done(&["fit", &album]));
+        let told = "What to watch Scene: more than 20 % (our own limit) of its print goes. Lab (8 x 10 in) must be cut down";
+        assert_eq!(said.contains(told), much, "{said}");
     }
 }
 
