@@ -10,6 +10,7 @@ mod typed;
 use super::edit::{Pen, row_of};
 use super::shapes;
 use crate::length::Ruler;
+use crate::supplies::text::{BAGS, SHEETS};
 use thiserror::Error;
 use toml_edit::value;
 use typed::{Says, numberless, one_word, paired, pairs, side, unquoted, usual, written};
@@ -140,7 +141,8 @@ impl<'t> Field<'t> {
             return Ok(());
         }
         if sized && (*key == "width" || *key == "height") {
-            return side(&mut row, key, typed, (ruler, example.is_some()));
+            let limits = if kinds == ["bag"] { BAGS } else { SHEETS };
+            return side(&mut row, key, typed, (ruler, example.is_some()), limits);
         }
         let needed = shape.is_some_and(|shape| shape.required.contains(key));
         if typed.is_empty() && needed {

@@ -9,7 +9,8 @@ use crate::album::{self, Album, PartPaper, Value};
 use crate::explain::{Offer, still_there};
 use crate::length::{Interval, Length, Ruler, parse_interval};
 use crate::style::{self, Style};
-use crate::text::{self, Files, Said};
+use crate::supplies::text::BAGS;
+use crate::text::{self, Files, Problem, Said, over};
 use itertools::Itertools;
 
 /// What a first album is called until it is saved.
@@ -448,8 +449,15 @@ impl Begun {
             self.height = ruler.show_interval(height);
             return Ok(());
         }
-        if let (Err(error), false) = (parse_interval(&written), typed.is_empty()) {
-            return Err(Refusal::helped(&error.to_string(), &error.help()));
+        match parse_interval(&written) {
+            _ if typed.is_empty() => {}
+            Err(error) => return Err(Refusal::helped(&error.to_string(), &error.help())),
+            Ok(length) => {
+                if let Some(wrong) = over(key, &written, length, BAGS) {
+                    let help = wrong.help().unwrap_or_default();
+                    return Err(Refusal::helped(&wrong.to_string(), &help));
+                }
+            }
         }
         typed.clone_into(self.box_of(key)?);
         Ok(())

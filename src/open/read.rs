@@ -231,7 +231,9 @@ fn slips(files: &Files, own: u32, faults: &[&dyn Fault]) -> Vec<Slip> {
 
 /// What to put into a box instead, from what the reader advises.
 pub fn instead(help: Option<&str>) -> Option<String> {
-    let rest = help?.strip_prefix("Type `")?;
+    let help = help?;
+    let rest = help.strip_prefix("Type `");
+    let rest = rest.or_else(|| help.strip_prefix("Did you mean `"))?;
     let (text, _) = rest.split_once('`')?;
     let bare = format!("{text} in");
     (parse_interval(text).is_ok() || parse_interval(&bare).is_ok()).then(|| text.to_owned())

@@ -17,8 +17,8 @@ use crate::text::{
     self, Files, Finds, Kind as Wanted, Limits, Node, Place, Said, Shape, Table, TextError, legible,
 };
 
-pub(super) const BAGS: Limits = Limits::up_to_mm(2_000);
-const SHEETS: Limits = Limits::up_to_mm(3_000);
+pub(crate) const BAGS: Limits = Limits::up_to_mm(2_000);
+pub(crate) const SHEETS: Limits = Limits::up_to_mm(3_000);
 /// Thickness of one layer.
 pub(crate) const CALIPERS: Limits = Limits::up_to_mm(5);
 /// One layer of a bag: more is a stack of them, or the other unit.

@@ -2,9 +2,7 @@
 
 use super::unseen::unseen;
 use super::{Finds, Item, Kind, Node, Said, TextError, wrong};
-use crate::length::{
-    Interval, Length, Ruler, Sides, Unit, parse_interval, parse_sides, written_unit,
-};
+use crate::length::{Interval, Length, Ruler, Unit, parse_interval, parse_sides, written_unit};
 
 /// What is sane for a length: no bag is wider than a table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -30,36 +28,38 @@ impl Limits {
         }
     }
 
-    /// The same number in the other unit, if that is sane.
+    /// The same number in the other unit, if that is sane; of several sides those alone that are too large.
     fn other(self, written: &str) -> Option<String> {
-        let other = match written_unit(written)? {
+        let unit = written_unit(written)?;
+        let other = match unit {
             Unit::Inch => Unit::Millimetre,
             _ => Unit::Inch,
         };
         let number = written
             .trim()
             .trim_end_matches(|c: char| !c.is_ascii_digit());
-        let typed = format!("{number} {}", other.name());
         let sides = |text: &str| match (parse_interval(text), parse_sides(text)) {
             (Ok(one), _) => Some(vec![one]),
-            (
-                _,
-                Ok(Sides {
-                    width,
-                    gusset,
-                    height,
-                }),
-            ) => Some(
-                [Some(width), gusset, Some(height)]
-                    .into_iter()
-                    .flatten()
-                    .collect(),
-            ),
+            (_, Ok(it)) => {
+                let all = [Some(it.width), it.gusset, Some(it.height)];
+                Some(all.into_iter().flatten().collect())
+            }
             _ => None,
         };
-        let said = sides(&typed)?;
         let sane = |side: &Interval| side.least() >= self.least && side.most() <= self.most;
-        (said.iter().all(sane) && sides(written) != Some(said)).then_some(typed)
+        let said = sides(written);
+        let each = number.split(['x', '×']).zip(said.iter().flatten());
+        let each = each.map(|(number, side)| {
+            let unit = if sane(side) { unit } else { other };
+            format!("{} {}", number.trim(), unit.name())
+        });
+        let each: Vec<String> = each.collect();
+        [each.join(" x "), format!("{number} {}", other.name())]
+            .into_iter()
+            .find(|typed| {
+                let meant = sides(typed);
+                meant != said && meant.is_some_and(|all| all.iter().all(sane))
+            })
     }
 
     /// The most, in the unit of a maker who wrote this: rounded down to whole inches, hundredths where it
@@ -155,18 +155,26 @@ pub(crate) fn within(
         faults.tell(place, TextError::Zero { key });
         return false;
     }
-    let sane = length.most() <= limits.most;
-    if !sane {
-        faults.tell(
-            place,
-            TextError::OutOfRange {
-                key,
-                written: format!("`{}`", text.value),
-                limit: limits.most_in(&text.value),
-                over: true,
-                other: limits.other(&text.value),
-            },
-        );
-    }
+    let wrong = over(&key, &text.value, length, limits);
+    let sane = wrong.is_none();
+    wrong
+        .into_iter()
+        .for_each(|wrong| faults.tell(place, wrong));
     sane
+}
+
+/// What is wrong with a length that is more than sane.
+pub(crate) fn over(
+    key: &str,
+    written: &str,
+    length: Interval,
+    limits: Limits,
+) -> Option<TextError> {
+    (length.most() > limits.most).then(|| TextError::OutOfRange {
+        key: key.to_owned(),
+        written: format!("`{written}`"),
+        limit: limits.most_in(written),
+        over: true,
+        other: limits.other(written),
+    })
 }

@@ -31,7 +31,7 @@ pub(crate) use cells::{Rows, separator, split_cells};
 pub use fault::{Kind, TextError, a, either, listed, wrong};
 pub(crate) use lines::{bound, capital, columns, wrapped};
 pub use measure::Limits;
-pub(crate) use measure::{legible, length_of, within};
+pub(crate) use measure::{legible, length_of, over, within};
 pub use near::{ask, asked, meant, nearest};
 pub use render::{Look, render, told};
 pub use table::{Shape, Table};

@@ -177,3 +177,19 @@ fn a_photo_that_loses_much_lies_on_its_side() {
     let list = tab.until("pieces", "front mat");
     assert!(!list.contains("bench"), "{list}");
 }
+
+/// A width read off the other side of the ruler: it alone is asked about, and a button puts it into its box.
+#[test]
+fn a_side_in_the_other_unit_is_asked_about_alone() {
+    let server = Server::with(ALBUM);
+    let tab = server.tab();
+    tab.until("strip", "It fits");
+    let refused = tab.refused("bag.small brown.width", "155");
+    assert_eq!(refused["said"], "“Width” is “155 in”; the most is 78 in.");
+    assert_eq!(refused["instead"], "155 mm", "{refused}");
+    tab.set("bag.small brown.width", "155 mm");
+    tab.until("text", "size = &quot;155 mm x ");
+    let server = Server::with("");
+    let refused = server.tab().refused("first.width", "155");
+    assert_eq!(refused["instead"], "155 mm", "{refused}");
+}

@@ -5,6 +5,7 @@ use super::FieldError;
 use crate::length::{
     Interval, Length, Ruler, parse_interval, parse_sides, parse_size, written_unit,
 };
+use crate::text::{Limits, Problem, over};
 use itertools::Itertools;
 use toml_edit::{Array, InlineTable, Value};
 
@@ -171,6 +172,7 @@ pub(super) fn side(
     key: &str,
     typed: &str,
     (ruler, open): (Ruler, bool),
+    limits: Limits,
 ) -> Result<(), FieldError> {
     let Some(size) = row.text("size").map(str::to_owned) else {
         match typed {
@@ -195,11 +197,17 @@ pub(super) fn side(
         row.put_for("size", other_key, ruler.show_interval(other));
         return Ok(());
     }
-    let new: Interval =
-        parse_interval(&with_unit(typed, ruler)).map_err(|why| FieldError::Length {
-            why: why.to_string(),
-            help: why.help(),
-        })?;
+    let typed = with_unit(typed, ruler);
+    let new: Interval = parse_interval(&typed).map_err(|why| FieldError::Length {
+        why: why.to_string(),
+        help: why.help(),
+    })?;
+    // The other side is right as it stands.
+    if let Some(wrong) = over(key, &typed, new, limits) {
+        let help = wrong.help().unwrap_or_default();
+        let why = wrong.to_string();
+        return Err(FieldError::Length { why, help });
+    }
     let size = match key {
         "width" => ruler.type_size(new, other),
         _ => ruler.type_size(other, new),
