@@ -103,7 +103,7 @@ fn first_bag(begun: &Begun) -> Markup {
     html! {
         p data-key="how" { "Lay one bag flat on the table and measure it." }
         @if let Ok(ruler) = ruler { (rulers(ruler, &begun.ruler, &["first", "ruler"])) }
-        div class="bag" data-key="bag-box" {
+        div class="two" data-key="bag-box" {
             (entry("Width", first(WIDTH, "width"), Holds::Length, &begun.width, ""))
             (entry("Height, from its bottom to its opening", first(HEIGHT, "height"), Holds::Length, &begun.height, ""))
             (entry("Gusset, opened", first(GUSSET, "gusset"), Holds::Length, &begun.gusset, "none"))

@@ -155,12 +155,12 @@ pub fn strip(sight: &Sight<'_>) -> Markup {
                     (button("Go back", "/back", &json!({})))
                 }
             }
+            // The script's own: what stands in boxes and is not in the album.
+            button type="button" id="untaken" class="note" {}
             p class="verdict" data-key="verdict" { strong { (word) } " " (rest) }
             @if let Some(also) = also_changed(sight) {
                 p data-key="also" { (also) }
             }
-            // The script's own: what stands in boxes and is not in the album.
-            button type="button" id="untaken" class="note" {}
             @if let Some(from) = sight.from() {
                 @let first = whole.first().copied().or_else(|| all.first()?.ways.first().copied());
                 @if let Some(first) = first {
