@@ -31,7 +31,7 @@ pub(super) fn facts(plan: &Plan) -> Vec<String> {
 
 /// Photos that lose much, and what to do about it.
 fn much_lost(cropped: &Cropped) -> String {
-    let lose = |count| format!("{} so much", if count == 1 { "loses" } else { "lose" });
+    let lose = |count| format!("{} more", if count == 1 { "loses" } else { "lose" });
     let count = cropped.photos.iter().map(|(_, names)| names.len()).sum();
     let each = cropped.photos.iter().map(|(lost, names)| {
         let lost = Share2::new((*lost.numer()).into(), (*lost.denom()).into());

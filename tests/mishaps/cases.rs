@@ -268,7 +268,7 @@ pub const MISHAPS: [Mishap; 40] = [
             "what to watch",
             "a photo loses more than 20 %",
             "bench 55.6 %. let photos lie on their side",
-            "none loses so much",
+            "none loses more",
         ],
     },
 ];
