@@ -5,8 +5,8 @@ use super::RingPlan;
 use super::view::View;
 use crate::length::{Interval, Length};
 use crate::scene::{ThingId, stack};
+use crate::style::Rule;
 use crate::style::expr::{Comparison, Expr, Node, Number, Path, Relation};
-use crate::style::{Demand, Rule};
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, ToPrimitive, Zero};
 
 /// No album has more leaves.
@@ -94,26 +94,20 @@ fn thickest(view: View<'_>) -> Option<Length> {
 fn marked(view: View<'_>) -> Vec<&Rule> {
     let model = &view.parts.expanded.model;
     let here = |rule: &&Rule| {
-        let scope = Default::default();
-        let holds = |it| model.holds(it, &scope).unwrap_or(false);
-        rule.capacity && rule.bindings.is_empty() && rule.when.iter().all(holds)
+        let holds = || model.all_hold(&rule.when, &Default::default());
+        rule.capacity && rule.bindings.is_empty() && holds()
     };
     view.parts.style.rules.iter().filter(here).collect()
 }
 
 impl Trial<'_> {
     fn keeps(&self, rule: &Rule) -> Option<bool> {
-        let keep = |all: &[Comparison]| {
+        let keep = |all: &Vec<Comparison>| {
             let mut all = all.iter();
             all.try_fold(true, |kept, it| Some(kept & self.kept(it)?))
         };
-        match &rule.demand {
-            Demand::Require(all) => keep(all),
-            Demand::Either(any) => {
-                let kept: Option<Vec<bool>> = any.iter().map(|all| keep(all)).collect();
-                kept.map(|kept| kept.contains(&true))
-            }
-        }
+        let kept: Option<Vec<bool>> = rule.ways().iter().map(keep).collect();
+        kept.map(|kept| kept.contains(&true))
     }
 
     /// With each value at its worse end.

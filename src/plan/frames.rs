@@ -19,8 +19,8 @@ use super::{Parts, SizePlan};
 use crate::album::Grip;
 use crate::length::{Interval, Length};
 use crate::scene::{HoleAt, ThingId};
+use crate::style::parts::Mark;
 pub use crate::style::parts::{Bound, Edge};
-use crate::style::parts::{Kind, Mark};
 use itertools::Itertools;
 pub(crate) use value::Laying;
 
@@ -466,10 +466,7 @@ pub(super) fn frames<'a>(
 ) -> Vec<(FramePlan, Laying<'a>)> {
     let scene = view.scene();
     let mut all = Vec::new();
-    for part in &view.parts.style.parts {
-        let Kind::Frame(frame) = &part.kind else {
-            continue;
-        };
+    for (part, frame) in view.parts.style.frames() {
         match frame.from {
             Some(_) => {
                 let things = scene.leaves().iter().zip(leaves).enumerate();

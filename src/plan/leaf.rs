@@ -220,18 +220,12 @@ fn piece(
 pub(crate) fn count(view: View<'_>, leaf: Option<ThingId>, name: &str) -> i64 {
     let model = &view.parts.expanded.model;
     let (mut count, mut shown) = (0_i64, false);
-    for part in &view.parts.style.parts {
-        let Kind::Frame(frame) = &part.kind else {
-            continue;
-        };
+    for (part, frame) in view.parts.style.frames() {
         if frame.from.is_some() != leaf.is_some() {
             continue;
         }
         let scope = Scope::of(&part.name, leaf);
-        let there = |it: &&Part| {
-            let mut when = it.when.iter();
-            it.name == name && when.all(|it| model.holds(it, &scope).unwrap_or(false))
-        };
+        let there = |it: &&Part| it.name == name && model.all_hold(&it.when, &scope);
         // A frame that is cut itself is one of them.
         let on_it = frame.on.iter().filter(there).count();
         let itself = leaf.is_none() && there(&part);

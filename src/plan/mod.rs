@@ -275,11 +275,8 @@ impl Plan {
             return said;
         }
         let holes = |frame: &frames::FramePlan| {
-            frame
-                .marks
-                .iter()
-                .filter(|it| it.diameter.is_some())
-                .count()
+            let marks = frame.marks.iter();
+            marks.filter(|it| it.diameter.is_some()).count()
         };
         match (self.takes_rings, self.leaves.is_empty()) {
             (false, _) => 0,
@@ -443,15 +440,8 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
     frames::laid(view, &frames, &mut own);
     // Without a leaf that is pierced there is no template: its sizes are nobody's.
     let reads = |expr: &Expr| {
-        expr.names().iter().any(|(path, _)| {
-            ["template", "hole"].contains(
-                &scene
-                    .called
-                    .get(path.head())
-                    .copied()
-                    .unwrap_or(path.head()),
-            )
-        })
+        let mut names = expr.paths().into_iter();
+        names.any(|path| ["template", "hole"].contains(&scene.kind_of(path.head())))
     };
     let mut marks = style.album_frames().flat_map(|(_, frame)| &frame.marks);
     let is_pierced = !leaves.is_empty()

@@ -217,6 +217,11 @@ impl Scene {
         first.map_or(&[], |leaf| self.list(*leaf, "holes"))
     }
 
+    /// The kind of what a style calls so; the word itself if it is no name of a kind.
+    pub fn kind_of<'n>(&self, name: &'n str) -> &'n str {
+        self.called.get(name).copied().unwrap_or(name)
+    }
+
     /// The insert of that name on a leaf.
     pub fn insert(&self, leaf: ThingId, name: &str) -> Option<ThingId> {
         let mut inserts = self.list(leaf, "inserts").iter().copied();

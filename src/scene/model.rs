@@ -154,7 +154,7 @@ impl Model {
         if let Some((_, thing)) = scope.0.iter().rev().find(|(v, _)| v == head) {
             return Some(*thing);
         }
-        let kind = self.scene.called.get(head).copied().unwrap_or(head);
+        let kind = self.scene.kind_of(head);
         for (_, bound) in scope.0.iter().rev() {
             let chain = std::iter::successors(Some(*bound), |t| self.scene.thing(*t).owner);
             for thing in chain {

@@ -270,7 +270,7 @@ impl Maker<'_> {
         let [head, field] = path.0.as_slice() else {
             return found || choice;
         };
-        let kind = self.model.scene.called.get(head).copied().unwrap_or(head);
+        let kind = self.model.scene.kind_of(head);
         let always = vocabulary::SINGLE.contains(&kind) || kind == "leaf";
         let always = always && vocabulary::find(kind, field).is_some_and(|it| !it.optional);
         let out = kind == "leaf" && vocabulary::OUT.contains(&field.as_str());

@@ -278,7 +278,7 @@ pub fn all(parts: &[Part]) -> Vec<&Part> {
 
 impl Style {
     /// What stands by itself, each with what lies on it.
-    fn frames(&self) -> impl Iterator<Item = (&Part, &Frame)> {
+    pub fn frames(&self) -> impl Iterator<Item = (&Part, &Frame)> {
         let parts = self.parts.iter();
         parts.filter_map(|part| Some((part, part.frame()?)))
     }

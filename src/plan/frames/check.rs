@@ -32,10 +32,7 @@ pub fn check(
 ) -> Result<(), VerifyError> {
     let point = finished.point(parts.expanded);
     let scene = &parts.expanded.model.scene;
-    for part in &parts.style.parts {
-        let Kind::Frame(frame) = &part.kind else {
-            continue;
-        };
+    for (part, frame) in parts.style.frames() {
         let of = |leaf: Option<usize>| {
             let mut all = frames.iter();
             all.find(|it| it.name == part.name && it.leaf == leaf)

@@ -3,13 +3,13 @@
 use super::amount::{Amount, Ends};
 use super::value::{Laying, Tucked};
 use super::{Area, Laid, What};
-use crate::style::parts::{Edge, Frame, Kind, Slot};
+use crate::style::parts::{Edge, Frame, Slot};
 
 impl Laying<'_> {
     /// Notes which inserts each slot of the frame has.
     pub(super) fn fill_slots(&mut self, frame: &Frame) {
         for on in &frame.on {
-            if let Kind::Slot(slot) = &on.kind
+            if let Some(slot) = on.slot()
                 && self.holds(&on.when)
             {
                 let here = self.inserts.iter().filter(|insert| {

@@ -9,7 +9,7 @@ use crate::program::model::{Meaning, Scope};
 use crate::program::{PlaceError, WrongPlace};
 use crate::scene::ThingId;
 use crate::style::expr::{Condition, ConditionNode, Expr, Node, Number, Path, Test};
-use crate::style::parts::{End, Is, Kind, Part};
+use crate::style::parts::{End, Is, Part};
 use crate::text::Place;
 use crate::vocabulary;
 use num_traits::{CheckedDiv, Zero};
@@ -111,9 +111,7 @@ impl<'a> Laying<'a> {
         };
         laying.width = side(&laying, "width")?;
         laying.height = side(&laying, "height")?;
-        let Kind::Frame(frame) = &part.kind else {
-            return None;
-        };
+        let frame = part.frame()?;
         (leaf::alike(view, frame, &laying.scope) > 0).then_some(laying)
     }
 
