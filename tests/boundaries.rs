@@ -275,6 +275,7 @@ fn checkers_stand_alone() {
         ("nest/verify.rs", NEST_SEARCH),
         ("nest/check.rs", NEST_SEARCH),
         ("nest/replay.rs", NEST_SEARCH),
+        ("nest/cells.rs", NEST_SEARCH),
         ("nest/points.rs", NEST_SEARCH),
         ("nest/check_kept.rs", NEST_SEARCH),
         (

@@ -53,21 +53,14 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
         Some(path) => several(&together, supplies, path, verb.reply.target.force)?,
         None => false,
     };
-    let targets = || {
-        verb.left
-            .iter()
-            .chain(verb.used.as_ref().filter(|_| !several))
-            .chain(&verb.reply.target.output)
-    };
-    output::apart(targets().map(PathBuf::as_path))?;
-    targets().try_for_each(|path| output::free(path, verb.reply.target.force).map(|_| ()))?;
+    verb.may_write(several)?;
     let worked = together.work(limits, (verb.reply.json, &verb.reply.target))?;
     let made = together.made(&albums, &worked);
     let pads = pads::pads(&made, &|| limits.is_over());
     let order = pads::order(&made, Vec::new(), Trimmer::default(), &pads);
     let designs = &designs::notes(&made, &pads)[..];
     let needs = needs(&made, order);
-    let (any_ring, any_print) = (needs.any_ring, needs.any_print);
+    let any = (needs.any_ring, needs.any_print);
     let found = bought(
         &together.files,
         (supplies, needs),
@@ -84,7 +77,7 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
     };
     let title = &together.title();
     let offcuts = &offcuts::left(&purchase.order, &purchase.batches, ruler)[..];
-    let (purchase, any) = (&purchase, (any_ring, any_print));
+    let purchase = &purchase;
     let after = Afterwards {
         supplies,
         purchase,
@@ -113,31 +106,59 @@ pub(super) fn buy(verb: &Buy) -> Result<u8, Stop> {
             shopping.text(&more)
         }
     };
-    let left = verb
-        .left
-        .as_ref()
-        .map(|path| (path, after.left_over(title, &together.files)));
-    let mut used = verb.used.as_ref().map(|_| after.taken_off(&together.files));
-    if let (Some(path), Some(files), true) = (&verb.used, &used, several) {
-        let files = named(files);
-        folder::fill(path, &files, verb.reply.target.force, None)?;
-        used = None;
-    }
-    let used = used.map(|files| files.into_iter().next().map(|(_, text)| text));
-    let used = verb.used.as_ref().zip(used);
-    for (path, text) in left.into_iter().chain(used) {
-        match text {
-            Some(text) => output::whole(path, text.as_bytes(), verb.reply.target.force)?,
-            None => {
-                let path = path.display();
-                output::to_stderr(&format!(
-                    "{path}: not written, for there is nothing to put in it\n"
-                ));
-            }
-        }
-    }
+    verb.write(&after, several, title, &together.files)?;
     Sink::new(&verb.reply.target).write(&answer)?;
     Ok(DONE)
+}
+
+impl Buy {
+    /// Whether all files may be written that were asked for.
+    fn may_write(&self, several: bool) -> Result<(), Stop> {
+        let used = self.used.as_ref().filter(|_| !several);
+        let targets = || {
+            self.left
+                .iter()
+                .chain(used)
+                .chain(&self.reply.target.output)
+        };
+        output::apart(targets().map(PathBuf::as_path))?;
+        targets().try_for_each(|path| output::free(path, self.reply.target.force).map(|_| ()))
+    }
+
+    /// Writes the files that tell what is there afterwards.
+    fn write(
+        &self,
+        after: &Afterwards<'_>,
+        several: bool,
+        title: &str,
+        files: &Files,
+    ) -> Result<(), Stop> {
+        let force = self.reply.target.force;
+        if let Some(path) = &self.left {
+            put(path, after.left_over(title, files), force)?;
+        }
+        let Some(path) = &self.used else {
+            return Ok(());
+        };
+        let used = after.taken_off(files);
+        match several {
+            true => folder::fill(path, &named(&used), force, None),
+            false => put(path, used.into_iter().next().map(|(_, text)| text), force),
+        }
+    }
+}
+
+fn put(path: &Path, text: Option<String>, force: bool) -> Result<(), Stop> {
+    match text {
+        Some(text) => output::whole(path, text.as_bytes(), force),
+        None => {
+            let path = path.display();
+            output::to_stderr(&format!(
+                "{path}: not written, for there is nothing to put in it\n"
+            ));
+            Ok(())
+        }
+    }
 }
 
 /// The purchase; or what is too few with all packs that are for sale.

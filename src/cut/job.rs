@@ -58,55 +58,18 @@ pub fn counted(
     sheet_cost: u64,
     ruler: Ruler,
 ) -> Result<Counted, Vec<At<CutError>>> {
-    let sheets = &order.papers[paper].sheets;
-    let mut faults = Vec::new();
-    let trim = order.trimmer.trim;
-    let mut trimmed = Vec::new();
-    for one in sheets {
-        let trim = if one.offcut { Length::ZERO } else { trim };
-        let left = |side: Length| {
-            let both = trim.checked_mul(2)?;
-            side.checked_sub(both).filter(|l| *l > Length::ZERO)
-        };
-        match (left(one.width), left(one.height)) {
-            (Some(width), Some(height)) => trimmed.push((width, height, trim)),
-            _ => faults.push(
-                CutError::NothingLeft {
-                    of: sheet(ruler, &order.papers[paper], one),
-                }
-                .at(one.place),
-            ),
-        }
-    }
-    if !faults.is_empty() {
-        return Err(faults);
-    }
+    let trimmed = trimmed(order, paper, ruler)?;
     let kinds = merged(order, counts);
     let firsts = kinds.iter().filter_map(|kind| kind.first());
     let wants: Vec<&Want> = firsts.map(|(want, _)| &order.wants[*want]).collect();
-    let own = [order.trimmer.gap, order.trimmer.narrowest].into_iter();
-    let pieces = own.chain(wants.iter().flat_map(|w| [w.width, w.height]));
-    let pieces = pieces.fold(0, |g, length| gcd(g, length.nm()));
-    let sides = || trimmed.iter().flat_map(|(w, h, _)| [w.nm(), h.nm()]);
-    let fine = sides().fold(pieces, gcd);
-    let steps = |length: i64, unit: i64| u64::try_from(length / unit.max(1)).unwrap_or(0);
-    let longest = sides().max().unwrap_or(0);
-    // Steps that divide the sheets too say what is left exactly. Where they would be too fine, what
-    // the pieces' own steps do not reach is cut off first: no sum of pieces does.
-    let unit = match steps(longest, fine) < LONGEST_SIDE / 2 {
-        true => fine,
-        false => pieces,
-    };
-    if unit == 0 || steps(longest, unit) >= LONGEST_SIDE / 2 {
-        return Err(too_fine(ruler, &wants));
-    }
+    let unit = unit(order, &wants, &trimmed).ok_or_else(|| too_fine(ruler, &wants))?;
     let mut stocks = Vec::new();
     let mut edges = Vec::new();
-    for (one, (width, height, trim)) in sheets.iter().zip(&trimmed) {
+    for (one, (width, height, trim)) in order.papers[paper].sheets.iter().zip(&trimmed) {
         stocks.push(Stock {
             name: String::new(),
-            width: steps(width.nm(), unit),
-            height: steps(height.nm(), unit),
+            width: steps(*width, unit),
+            height: steps(*height, unit),
             count: one.count,
             cost: if one.offcut { 1 } else { sheet_cost },
             turn: !order.papers[paper].directed,
@@ -122,8 +85,8 @@ pub fn counted(
     }
     let pieces = wants.iter().zip(&kinds).map(|(want, kind)| Piece {
         name: String::new(),
-        width: steps(want.width.nm(), unit),
-        height: steps(want.height.nm(), unit),
+        width: steps(want.width, unit),
+        height: steps(want.height, unit),
         count: kind.iter().map(|(_, n)| n).sum(),
         turn: want.turn,
         value: want.value,
@@ -135,8 +98,8 @@ pub fn counted(
             // A sheet that is not there is no stock, but keeps its place.
             stocks,
             stages,
-            gap: steps(order.trimmer.gap.nm(), unit),
-            narrowest: steps(order.trimmer.narrowest.nm(), unit),
+            gap: steps(order.trimmer.gap, unit),
+            narrowest: steps(order.trimmer.narrowest, unit),
         },
         unit: Length::from_nm(unit),
         kinds,
@@ -144,18 +107,66 @@ pub fn counted(
     })
 }
 
-/// The finest marks of rulers: a sixty-fourth of an inch, a tenth of a millimetre.
-const MARKS: [Length; 2] = [Length::from_nm(396_875), Length::from_nm(100_000)];
+/// Each sheet of a paper after its edges are trimmed: width, height, and what comes off each edge.
+fn trimmed(
+    order: &Order,
+    paper: usize,
+    ruler: Ruler,
+) -> Result<Vec<(Length, Length, Length)>, Vec<At<CutError>>> {
+    let mut faults = Vec::new();
+    let mut trimmed = Vec::new();
+    for one in &order.papers[paper].sheets {
+        let trim = match one.offcut {
+            true => Length::ZERO,
+            false => order.trimmer.trim,
+        };
+        let left = |side: Length| {
+            let both = trim.checked_mul(2)?;
+            side.checked_sub(both).filter(|l| *l > Length::ZERO)
+        };
+        match (left(one.width), left(one.height)) {
+            (Some(width), Some(height)) => trimmed.push((width, height, trim)),
+            _ => {
+                let of = sheet(ruler, &order.papers[paper], one);
+                faults.push(CutError::NothingLeft { of }.at(one.place));
+            }
+        }
+    }
+    match faults.is_empty() {
+        true => Ok(trimmed),
+        false => Err(faults),
+    }
+}
+
+/// So many steps of `unit` are in a length.
+fn steps(length: Length, unit: i64) -> u64 {
+    u64::try_from(length.nm() / unit.max(1)).unwrap_or(0)
+}
+
+/// The length of one step, in nanometres, in which all sizes are whole; `None` if sheets have too many.
+///
+/// Steps that divide the sheets too say what is left exactly. Where they would be too fine, what the
+/// pieces' own steps do not reach is cut off first: no sum of pieces does.
+fn unit(order: &Order, wants: &[&Want], trimmed: &[(Length, Length, Length)]) -> Option<i64> {
+    let own = [order.trimmer.gap, order.trimmer.narrowest].into_iter();
+    let pieces = own.chain(wants.iter().flat_map(|w| [w.width, w.height]));
+    let pieces = pieces.fold(0, |g, length| gcd(g, length.nm()));
+    let sides = || trimmed.iter().flat_map(|(w, h, _)| [*w, *h]);
+    let fine = sides().fold(pieces, |g, length| gcd(g, length.nm()));
+    let longest = sides().max().unwrap_or_default();
+    let mut units = [fine, pieces].into_iter();
+    units.find(|unit| *unit != 0 && steps(longest, *unit) < LONGEST_SIDE / 2)
+}
 
 /// Each side that lies on no ruler's mark, with the marks beside it; where all do, the sheet is too
 /// large for such different rulers.
 fn too_fine(ruler: Ruler, wants: &[&Want]) -> Vec<At<CutError>> {
     let on = |side: Length, mark: Length| side.nm() % mark.nm() == 0;
-    let mark = MARKS[usize::from(ruler.is_metric())];
+    let mark = Ruler::MARKS[usize::from(ruler.is_metric())];
     let mut all = Vec::new();
     for want in wants {
         for side in [want.width, want.height] {
-            if MARKS.iter().any(|mark| on(side, *mark)) {
+            if Ruler::MARKS.iter().any(|mark| on(side, *mark)) {
                 continue;
             }
             let below = side.nm() / mark.nm();

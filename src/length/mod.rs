@@ -189,6 +189,8 @@ impl Ruler {
     pub const FINEST: Length = Length(10_000);
     /// The coarsest step: 100 mm.
     pub const COARSEST: Length = Length(100 * Length::MM.0);
+    /// The finest marks that rulers have: a sixty-fourth of an inch, a tenth of a millimetre.
+    pub const MARKS: [Length; 2] = [Length(396_875), Length(100_000)];
 
     /// A ruler, or `None` if the step is not between [`Ruler::FINEST`] and [`Ruler::COARSEST`].
     pub fn new(step: Length, unit: Unit) -> Option<Ruler> {

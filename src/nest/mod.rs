@@ -16,6 +16,7 @@ mod answer;
 mod board;
 mod bound;
 mod build;
+mod cells;
 mod check;
 mod check_kept;
 mod columns;

@@ -185,12 +185,17 @@ pub(super) fn near<const N: usize>(
             lane_values[*lane] = ask.values[kind];
         }
     }
-    let mut found = Near {
-        entries: Vec::new(),
-        best: Vec::new(),
+    let mut finding = Finding {
+        ask,
+        found: Near {
+            entries: Vec::new(),
+            best: Vec::new(),
+        },
+        lists: vec![Vec::new(); loss.len()],
+        lane_values,
+        most,
+        pairs: 0,
     };
-    let mut lists: Vec<Vec<u32>> = vec![Vec::new(); loss.len()];
-    let mut pairs = 0u64;
     let mut kept = 0usize;
     let (wide, high) = (board.x.len(), board.y.len());
     for (number, layer) in board.layers.iter().enumerate() {
@@ -202,62 +207,26 @@ pub(super) fn near<const N: usize>(
                     continue;
                 };
                 meter.look()?;
-                let least = table.worth[at] - may;
-                let mut cell = Cell {
-                    found: &mut found,
-                    seen: HashSet::default(),
-                    list: Vec::new(),
-                    least,
-                    most,
-                    wanted: ask.wanted,
-                    lane_values: &lane_values,
-                };
-                if i > from.0 && !board.strict {
-                    cell.inherit(&lists[board.at(number, i - 1, j)]);
-                }
-                if j > from.1 && !board.strict {
-                    cell.inherit(&lists[board.at(number, i, j - 1)]);
-                }
-                if let Some(below) = layer.below {
-                    cell.inherit(&lists[board.at(below, i, j)]);
-                }
-                if layer.pieces {
-                    for way in board.held(i, j) {
-                        if let Some(lane) = ask.lanes[board.ways[way].kind] {
-                            cell.piece(way, at, lane);
-                        }
-                    }
-                }
-                if board.strict {
-                    cell.nothing(at);
-                }
-                if layer.upright {
-                    for &(a, b) in board.x.cuts(i) {
-                        let a = &lists[board.at(number, a as usize, j)];
-                        let b = &lists[board.at(number, b as usize, j)];
-                        let left = ask.most_pairs.saturating_sub(pairs);
-                        pairs += cell.pairs(a, b, Divides::Width, left);
-                    }
-                }
-                if layer.level {
-                    for &(a, b) in board.y.cuts(j) {
-                        let a = &lists[board.at(number, i, a as usize)];
-                        let b = &lists[board.at(number, i, b as usize)];
-                        let left = ask.most_pairs.saturating_sub(pairs);
-                        pairs += cell.pairs(a, b, Divides::Height, left);
-                    }
-                }
-                let list = cell.finish();
+                let list = finding.cell((number, i, j), table.worth[at] - may);
                 kept += list.len();
-                pairs += list.len() as u64;
-                if found.entries.len() > most || kept > 4 * most || pairs > ask.most_pairs {
-                    meter.spend(lanes_take(N) * pairs / PAIRS_A_NODE)?;
+                finding.pairs += list.len() as u64;
+                if finding.found.entries.len() > most
+                    || kept > 4 * most
+                    || finding.pairs > ask.most_pairs
+                {
+                    meter.spend(lanes_take(N) * finding.pairs / PAIRS_A_NODE)?;
                     return Err(Refused::TooMany);
                 }
-                lists[at] = list;
+                finding.lists[at] = list;
             }
         }
     }
+    let Finding {
+        mut found,
+        lists,
+        pairs,
+        ..
+    } = finding;
     meter.spend(1 + lanes_take(N) * pairs / PAIRS_A_NODE)?;
     let mut all: Vec<u32> = Vec::new();
     for &root in &board.roots {
@@ -268,6 +237,77 @@ pub(super) fn near<const N: usize>(
         .best
         .retain(|&e| found.entries[e as usize].worth >= ask.least);
     Ok(found)
+}
+
+/// The lists of all cells, while they are filled.
+struct Finding<'a, const N: usize> {
+    ask: &'a Ask<'a, N>,
+    found: Near<N>,
+    /// What each cell can hold, as places in `found.entries`.
+    lists: Vec<Vec<u32>>,
+    lane_values: [u64; N],
+    /// The most entries of all cells.
+    most: usize,
+    /// How many pairs were put together.
+    pairs: u64,
+}
+
+impl<const N: usize> Finding<'_, N> {
+    /// What a cell can hold that is worth at least so much; every smaller cell has its list.
+    fn cell(&mut self, (number, i, j): (usize, usize, usize), least: u64) -> Vec<u32> {
+        let Finding { ask, lists, .. } = self;
+        let board = ask.board;
+        let (layer, from, at) = (
+            &board.layers[number],
+            board.from(&board.layers[number]),
+            board.at(number, i, j),
+        );
+        let mut cell = Cell {
+            found: &mut self.found,
+            seen: HashSet::default(),
+            list: Vec::new(),
+            least,
+            most: self.most,
+            wanted: ask.wanted,
+            lane_values: &self.lane_values,
+        };
+        if i > from.0 && !board.strict {
+            cell.inherit(&lists[board.at(number, i - 1, j)]);
+        }
+        if j > from.1 && !board.strict {
+            cell.inherit(&lists[board.at(number, i, j - 1)]);
+        }
+        if let Some(below) = layer.below {
+            cell.inherit(&lists[board.at(below, i, j)]);
+        }
+        if layer.pieces {
+            for way in board.held(i, j) {
+                if let Some(lane) = ask.lanes[board.ways[way].kind] {
+                    cell.piece(way, at, lane);
+                }
+            }
+        }
+        if board.strict {
+            cell.nothing(at);
+        }
+        if layer.upright {
+            for &(a, b) in board.x.cuts(i) {
+                let a = &lists[board.at(number, a as usize, j)];
+                let b = &lists[board.at(number, b as usize, j)];
+                let left = ask.most_pairs.saturating_sub(self.pairs);
+                self.pairs += cell.pairs(a, b, Divides::Width, left);
+            }
+        }
+        if layer.level {
+            for &(a, b) in board.y.cuts(j) {
+                let a = &lists[board.at(number, i, a as usize)];
+                let b = &lists[board.at(number, i, b as usize)];
+                let left = ask.most_pairs.saturating_sub(self.pairs);
+                self.pairs += cell.pairs(a, b, Divides::Height, left);
+            }
+        }
+        cell.finish()
+    }
 }
 
 /// How much each cell of each layer may lose against its best; `None` for cells that no pattern

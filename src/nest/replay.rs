@@ -2,8 +2,9 @@
 //! itself, then follows the steps and does their sums. Shares no code with the search.
 
 use super::answer::{Claim, SearchStep};
-use super::job::{Job, Stages};
-use super::points::{Axis, CheckError, Lain, Steps, lain, sheets, steps_suffice, value_for};
+use super::cells::{Be, Sheet};
+use super::job::Job;
+use super::points::{CheckError, Steps, lain, sheets, steps_suffice, value_for};
 use std::collections::HashSet;
 
 /// How often each group comes.
@@ -237,124 +238,6 @@ fn follow(
     }
 }
 
-/// A part of a sheet: what it may be cut into, and its place across and down.
-type Cell = (usize, usize, usize);
-
-/// What a cell can be.
-enum Be {
-    Piece(usize),
-    Same(Cell),
-    Pair(Cell, Cell),
-}
-
-/// One kind of part.
-struct Layer {
-    upright: bool,
-    level: bool,
-    pieces: bool,
-    below: Option<usize>,
-}
-
-struct Sheet {
-    across: Axis,
-    down: Axis,
-    lain: Vec<(Lain, usize)>,
-    layers: Vec<Layer>,
-    roots: Vec<usize>,
-}
-
-impl Sheet {
-    fn new(job: &Job, stock: usize, searched: &Searched<'_>) -> Result<Self, CheckError> {
-        let mut values = vec![0; job.pieces.len()];
-        let mut group_of = vec![0; job.pieces.len()];
-        for (number, group) in searched.groups.iter().enumerate() {
-            for &member in group {
-                values[member] = searched.values[number];
-                group_of[member] = number;
-            }
-        }
-        let (across, down, each) = lain(job, &job.stocks[stock], &values)?;
-        let each = each.into_iter().map(|l| (l, group_of[l.piece]));
-        let layer = |upright, level, pieces, below| Layer {
-            upright,
-            level,
-            pieces,
-            below,
-        };
-        let (layers, roots) = match job.stages {
-            Stages::Free => (vec![layer(true, true, true, None)], vec![0]),
-            stages => {
-                let stacks = stages == Stages::Three;
-                let layers = vec![
-                    layer(false, stacks, true, None),
-                    layer(true, false, false, Some(0)),
-                    layer(false, true, false, Some(1)),
-                    layer(stacks, false, true, None),
-                    layer(false, true, false, Some(3)),
-                    layer(true, false, false, Some(4)),
-                ];
-                (layers, vec![2, 5])
-            }
-        };
-        Ok(Self {
-            across,
-            down,
-            lain: each.collect(),
-            layers,
-            roots,
-        })
-    }
-
-    fn place(&self, (layer, i, j): Cell) -> usize {
-        (layer * self.across.points.len() + i) * self.down.points.len() + j
-    }
-
-    fn corner(&self, layer: usize) -> Cell {
-        let last = |axis: &Axis| axis.points.len() - 1;
-        (layer, last(&self.across), last(&self.down))
-    }
-
-    /// Every cell, after all that it can be made of.
-    fn cells(&self) -> impl DoubleEndedIterator<Item = Cell> {
-        let (wide, high) = (self.across.points.len(), self.down.points.len());
-        let each = (0..self.layers.len()).flat_map(move |layer| (0..wide).map(move |i| (layer, i)));
-        each.flat_map(move |(layer, i)| (0..high).map(move |j| (layer, i, j)))
-    }
-
-    fn each(&self, (number, i, j): Cell, mut be: impl FnMut(Be)) {
-        let layer = &self.layers[number];
-        if i > 0 {
-            be(Be::Same((number, i - 1, j)));
-        }
-        if j > 0 {
-            be(Be::Same((number, i, j - 1)));
-        }
-        if let Some(below) = layer.below {
-            be(Be::Same((below, i, j)));
-        }
-        let (width, height) = (self.across.points[i], self.down.points[j]);
-        if layer.pieces {
-            for (at, (l, _)) in self.lain.iter().enumerate() {
-                if l.width == width && l.height == height {
-                    be(Be::Piece(at));
-                }
-            }
-        }
-        if layer.upright {
-            for q in (1..i).take_while(|&q| 2 * self.across.points[q] <= width) {
-                let rest = self.across.at(width - self.across.points[q]);
-                be(Be::Pair((number, q, j), (number, rest, j)));
-            }
-        }
-        if layer.level {
-            for q in (1..j).take_while(|&q| 2 * self.down.points[q] <= height) {
-                let rest = self.down.at(height - self.down.points[q]);
-                be(Be::Pair((number, i, q), (number, i, rest)));
-            }
-        }
-    }
-}
-
 /// All ways of using one sheet that are worth at least so much, no group more often than it is
 /// wanted; those that another covers may be missing.
 fn patterns(
@@ -365,50 +248,13 @@ fn patterns(
     least: u64,
     limit: &mut Steps,
 ) -> Result<Vec<Counts>, CheckError> {
-    let sheet = Sheet::new(job, stock, searched)?;
-    let size = sheet.layers.len() * sheet.across.points.len() * sheet.down.points.len();
-    let mut most = vec![0u64; size];
-    for cell in sheet.cells() {
-        let mut own = 0;
-        sheet.each(cell, |be| {
-            own = own.max(match be {
-                Be::Piece(at) => sheet.lain[at].0.value,
-                Be::Same(other) => most[sheet.place(other)],
-                Be::Pair(a, b) => most[sheet.place(a)] + most[sheet.place(b)],
-            });
-        });
-        most[sheet.place(cell)] = own;
-    }
-    // The least that a cell must be worth to be in such a pattern.
-    let mut floor = vec![u64::MAX; size];
-    for &root in &sheet.roots {
-        floor[sheet.place(sheet.corner(root))] = least;
-    }
-    for cell in sheet.cells().rev() {
-        let own = floor[sheet.place(cell)];
-        if own == u64::MAX || own > most[sheet.place(cell)] {
-            continue;
-        }
-        let mut lower = |cell: Cell, to: u64| {
-            let floor = &mut floor[sheet.place(cell)];
-            *floor = (*floor).min(to);
-        };
-        sheet.each(cell, |be| match be {
-            Be::Piece(_) => {}
-            Be::Same(other) => lower(other, own),
-            Be::Pair(a, b) => {
-                let (in_a, in_b) = (most[sheet.place(a)], most[sheet.place(b)]);
-                if in_a + in_b >= own {
-                    lower(a, own.saturating_sub(in_b));
-                    lower(b, own.saturating_sub(in_a));
-                }
-            }
-        });
-    }
-    let (mut held, mut many) = (0usize, 0usize);
+    let sheet = Sheet::new(job, stock, searched.groups, searched.values)?;
+    let most = sheet.most();
+    let floor = sheet.floors(least, &most);
     let most_pairs = (limit.counts / STEPS_A_PAIR).min(MOST_PAIRS as u64) as usize;
     let most_held = MOST_PATTERNS.min(MOST_COUNTS / (wanted.len() + 4));
-    let mut sets: Vec<Vec<(u64, Counts)>> = vec![Vec::new(); size];
+    let (mut held, mut pairs) = (0usize, 0usize);
+    let mut sets: Vec<Vec<(u64, Counts)>> = vec![Vec::new(); sheet.size()];
     for cell in sheet.cells() {
         let place = sheet.place(cell);
         let own = floor[place];
@@ -417,13 +263,12 @@ fn patterns(
         }
         let mut seen: HashSet<Counts> = HashSet::new();
         let mut offer = |counts: Counts| {
-            let value = worth(searched.values, &counts);
-            if value >= u128::from(own) {
+            if worth(searched.values, &counts) >= u128::from(own) {
                 seen.insert(counts);
             }
         };
         sheet.each(cell, |be| match be {
-            _ if many > most_pairs => {}
+            _ if pairs > most_pairs => {}
             Be::Piece(at) => {
                 let mut counts = vec![0; wanted.len()];
                 counts[sheet.lain[at].1] = 1;
@@ -440,8 +285,8 @@ fn patterns(
                         if in_a + in_b < own {
                             break;
                         }
-                        many += 1;
-                        if many > most_pairs {
+                        pairs += 1;
+                        if pairs > most_pairs {
                             return;
                         }
                         let sum = a.iter().zip(b).zip(wanted);
@@ -451,7 +296,7 @@ fn patterns(
             }
         });
         held += seen.len();
-        if held > most_held || many > most_pairs {
+        if held > most_held || pairs > most_pairs {
             return Err(CheckError::TooMany);
         }
         let each = seen.into_iter().map(|counts| {
@@ -460,16 +305,14 @@ fn patterns(
         });
         sets[place] = uncovered(each.collect());
     }
-    limit.count(STEPS_A_PAIR * many as u64)?;
-    let mut all: Vec<(u64, Counts)> = Vec::new();
-    for &root in &sheet.roots {
-        all.append(&mut sets[sheet.place(sheet.corner(root))]);
-    }
+    limit.count(STEPS_A_PAIR * pairs as u64)?;
+    let whole = sheet
+        .whole()
+        .flat_map(|place| std::mem::take(&mut sets[place]));
+    let mut all: Vec<(u64, Counts)> = whole.collect();
     all.retain(|(value, _)| *value >= least);
-    Ok(uncovered(all)
-        .into_iter()
-        .map(|(_, counts)| counts)
-        .collect())
+    let all = uncovered(all).into_iter();
+    Ok(all.map(|(_, counts)| counts).collect())
 }
 
 /// In the order of falling value. Where there are few, without those that give nothing that another

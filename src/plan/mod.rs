@@ -30,7 +30,7 @@ use crate::program::{ExpandError, InstanceId, Stage, UnknownId, unread};
 use crate::scene::BagMeasure;
 use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
-use crate::style::expr::{Expr, Relation};
+use crate::style::expr::Relation;
 use itertools::Itertools;
 use num_rational::Ratio;
 use phrase::Phrase;
@@ -438,23 +438,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
     let mut leaves = leaves;
     frames::tell(view, &frames, &mut leaves, &mut own);
     frames::laid(view, &frames, &mut own);
-    // Without a leaf that is pierced there is no template: its sizes are nobody's.
-    let reads = |expr: &Expr| {
-        let mut names = expr.paths().into_iter();
-        names.any(|path| ["template", "hole"].contains(&scene.kind_of(path.head())))
-    };
-    let mut marks = style.album_frames().flat_map(|(_, frame)| &frame.marks);
-    let is_pierced = !leaves.is_empty()
-        || marks.any(|mark| [&mark.across, &mark.up].into_iter().flatten().any(reads));
-    let of_template = expanded
-        .sizes
-        .iter()
-        .filter(|it| Some(it.thing) == view.template_thing());
-    let of_template: Vec<_> = of_template.map(|it| it.unknown).collect();
-    let unlimited = solution.unlimited.iter();
-    let unlimited = unlimited.filter(|it| is_pierced || !of_template.contains(it));
     let stack = |field: &str| scene.length(scene.album(), field).unwrap_or_default();
-    let name = |id: &UnknownId| expanded.program.unknowns[id.0 as usize].name.clone();
     Ok(Plan {
         title: album.title.clone(),
         style: style.name.clone(),
@@ -486,7 +470,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         rules: view.rules(),
         assumed: view.assumed(),
         quantities: view.quantities(),
-        unlimited: unlimited.map(name).collect(),
+        unlimited: view.unlimited(),
         unread: unread(style, album, expanded),
         proofs: solution.stats.proofs_checked,
     })

@@ -185,6 +185,34 @@ impl<'a> View<'a> {
             .collect()
     }
 
+    /// The names of sizes that nothing limits. Without anything that is pierced there is no template: its
+    /// sizes are nobody's.
+    pub(super) fn unlimited(&self) -> Vec<String> {
+        let Parts {
+            style,
+            expanded,
+            solution,
+            ..
+        } = self.parts;
+        let scene = self.scene();
+        let reads = |expr: &Expr| {
+            let mut names = expr.paths().into_iter();
+            names.any(|path| ["template", "hole"].contains(&scene.kind_of(path.head())))
+        };
+        let marks = style.album_frames().flat_map(|(_, frame)| &frame.marks);
+        let mut at = marks.flat_map(|mark| [&mark.across, &mark.up]).flatten();
+        let is_pierced = !scene.leaves().is_empty() || at.any(reads);
+        let of_nobody = |id: &UnknownId| {
+            let mut sizes = expanded.sizes.iter();
+            let size = sizes.find(|it| it.unknown == *id);
+            !is_pierced && size.is_some_and(|it| Some(it.thing) == self.template_thing())
+        };
+        let names = solution.unlimited.iter().filter(|id| !of_nobody(id));
+        names
+            .map(|id| expanded.program.unknowns[id.0 as usize].name.clone())
+            .collect()
+    }
+
     pub(super) fn rules(&self) -> Vec<RuleLine> {
         let step = self.parts.expanded.ruler.step();
         let Lines::All(lines, listed) = self.lines else {

@@ -176,27 +176,72 @@ fn is_whole(program: &Program) -> bool {
         })
 }
 
+/// Old numbers of one part's unknowns and groups, in order: the new number of each is its place.
+struct Renumbered {
+    unknowns: Vec<UnknownId>,
+    groups: Vec<GroupId>,
+}
+
+impl Renumbered {
+    fn unknown(&self, id: UnknownId) -> Option<UnknownId> {
+        let at = self.unknowns.binary_search(&id).ok()?;
+        Some(UnknownId(at as u32))
+    }
+
+    fn group(&self, id: GroupId) -> Option<GroupId> {
+        let at = self.groups.binary_search(&id).ok()?;
+        Some(GroupId(at as u32))
+    }
+
+    fn terms<T: Copy>(&self, terms: &[(UnknownId, T)]) -> Vec<(UnknownId, T)> {
+        let each = terms.iter();
+        each.filter_map(|(id, n)| Some((self.unknown(*id)?, *n)))
+            .collect()
+    }
+
+    fn row(&self, row: &Row) -> Row {
+        let guards = row.guards.iter().filter_map(|it| {
+            let group = self.group(it.group)?;
+            Some(Guard { group, ..*it })
+        });
+        Row {
+            terms: self.terms(&row.terms),
+            most: row.most,
+            guards: guards.collect(),
+        }
+    }
+
+    /// A stage, where it speaks of this part.
+    fn stage(&self, stage: &Stage, instances: &[Option<InstanceId>]) -> Option<Stage> {
+        match stage {
+            Stage::Keep(id) => instances[id.0 as usize].map(Stage::Keep),
+            Stage::Choose(id) => self.group(*id).map(Stage::Choose),
+            Stage::Best { objective, name } => {
+                let objective = self.terms(objective);
+                (!objective.is_empty()).then(|| Stage::Best {
+                    name: name.clone(),
+                    objective,
+                })
+            }
+        }
+    }
+}
+
 fn part(program: &Program, ties: &Ties, root: usize) -> Part {
     let here = |at: &usize| ties.root(*at) == Some(root);
     let unknowns = (0..ties.unknowns).filter(here);
-    let unknowns: Vec<UnknownId> = unknowns.map(|at| UnknownId(at as u32)).collect();
     let groups = (0..program.groups.len()).filter(|at| here(&(ties.unknowns + at)));
-    let groups: Vec<GroupId> = groups.map(|at| GroupId(at as u32)).collect();
-    let new_unknown = |id: &UnknownId| {
-        let at = unknowns.binary_search(id).ok()?;
-        Some(UnknownId(at as u32))
+    let new = Renumbered {
+        unknowns: unknowns.map(|at| UnknownId(at as u32)).collect(),
+        groups: groups.map(|at| GroupId(at as u32)).collect(),
     };
-    let new_group = |id: &GroupId| {
-        let at = groups.binary_search(id).ok()?;
-        Some(GroupId(at as u32))
-    };
+    let unknowns = new.unknowns.iter();
+    let groups = new.groups.iter();
     let mut small = Program {
         unknowns: unknowns
-            .iter()
             .map(|id| program.unknowns[id.0 as usize].clone())
             .collect(),
         groups: groups
-            .iter()
             .map(|id| -> Group { program.groups[id.0 as usize].clone() })
             .collect(),
         ..Program::default()
@@ -206,63 +251,33 @@ fn part(program: &Program, ties: &Ties, root: usize) -> Part {
     for (at, instance) in program.instances.iter().enumerate() {
         let start = rows.len();
         let all = &program.rows[instance.rows.clone()];
-        for row in instance.rows.clone() {
+        rows.extend(instance.rows.clone().filter(|row| {
             let of_it = match instance.force {
-                Force::Must => std::slice::from_ref(&program.rows[row]),
+                Force::Must => std::slice::from_ref(&program.rows[*row]),
                 Force::Wish => all,
             };
-            if ties.part_of(of_it) != Some(root) {
-                continue;
-            }
-            let it = &program.rows[row];
-            let terms = it
-                .terms
-                .iter()
-                .filter_map(|(id, n)| Some((new_unknown(id)?, *n)));
-            let guards = it.guards.iter().filter_map(|it| {
-                let group = new_group(&it.group)?;
-                Some(Guard { group, ..*it })
-            });
-            small.rows.push(Row {
-                terms: terms.collect(),
-                most: it.most,
-                guards: guards.collect(),
-            });
-            rows.push(row);
-        }
+            ties.part_of(of_it) == Some(root)
+        }));
         if rows.len() > start {
             instances[at] = Some(InstanceId(small.instances.len() as u32));
             small.instances.push(Instance {
                 rows: start..rows.len(),
-                group: instance.group.and_then(|id| new_group(&id)),
+                group: instance.group.and_then(|id| new.group(id)),
                 ..instance.clone()
             });
         }
     }
+    small.rows = rows.iter().map(|at| new.row(&program.rows[*at])).collect();
     let mut stages = Vec::new();
     for (at, stage) in program.stages.iter().enumerate().skip(program.first_stages) {
-        let of_part = match stage {
-            Stage::Keep(id) => instances[id.0 as usize].map(Stage::Keep),
-            Stage::Choose(id) => new_group(id).map(Stage::Choose),
-            Stage::Best { objective, name } => {
-                let terms = objective
-                    .iter()
-                    .filter_map(|(id, n)| Some((new_unknown(id)?, *n)));
-                let objective: Vec<_> = terms.collect();
-                (!objective.is_empty()).then(|| Stage::Best {
-                    name: name.clone(),
-                    objective,
-                })
-            }
-        };
-        if let Some(stage) = of_part {
+        if let Some(stage) = new.stage(stage, &instances) {
             small.stages.push(stage);
             stages.push(at);
         }
     }
     Part {
-        unknowns,
-        groups,
+        unknowns: new.unknowns,
+        groups: new.groups,
         rows,
         stages,
         program: small,
