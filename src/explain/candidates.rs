@@ -398,6 +398,12 @@ impl Asked<'_> {
                 Deed::RingOf { .. } | Deed::SheetOf { .. } | Deed::Thinner { .. } => Effort::Buy,
             },
             What::Size { field, .. } if field == "show" => Effort::Hold,
+            // What is glued is glued anew.
+            What::Size { field, .. }
+                if self.is_made(what) && !matches!(field.as_str(), "width" | "height") =>
+            {
+                Effort::TrimMuch
+            }
             What::Size { .. } => {
                 let now = self.now(what).map_or(0, |it| it.least().nm());
                 let uncut = self.is_uncut(what) && !more;

@@ -97,9 +97,7 @@ impl Asked<'_> {
                 _ => None,
             },
             What::Size { thing, field } => scene.length(*thing, field),
-            What::Template(field) => {
-                template_measure(&mut self.album.template.clone(), field).copied()
-            }
+            What::Template(field) => scene.length(scene.part(scene.album(), "template")?, field),
             What::Pocket { bag, measure } => measure.of(self.album.supplies.bags.get(*bag)?),
             What::Rule(_) | What::Usual(_) | What::Deed(_) | What::LeaveOut(_) | What::Aside(_) => {
                 None
@@ -278,7 +276,7 @@ impl Asked<'_> {
                     self.give(&mut album, *thing, field, to)?;
                 }
                 (What::Template(field), Some(to)) => {
-                    *template_measure(&mut album.template, field)? = to;
+                    *template_measure(&mut album.template, field) = Some(to);
                 }
                 (What::Pocket { bag, measure }, Some(to)) => {
                     let pocket = album.supplies.bags.get_mut(*bag)?.pocket.as_mut()?;

@@ -9,7 +9,7 @@ use super::deeds::{Deed, Side, Supply};
 use super::own::What;
 use super::tries::Tries;
 use crate::album::{Album, Insert};
-use crate::length::{Interval, Length};
+use crate::length::{Interval, Length, Ruler};
 use crate::plan::dropped;
 use crate::program::InstanceId;
 use crate::program::expand::{Expanded, expand};
@@ -397,9 +397,28 @@ impl Tries<'_> {
         })
     }
 
+    /// The smallest bag that does: by whole steps of the ruler, then finer, as it is bought and not cut.
     fn bag(&mut self, at: usize, side: Side) -> Option<Deed> {
         let asked = self.asked;
-        self.least(MOST_STEPS, |n| asked.bag(at, side, n))
+        let whole = self.least(MOST_STEPS, |n| asked.bag(at, side, n))?;
+        let (_, now, step) = asked.side_of(at, side)?;
+        let ruler = asked.album.ruler;
+        let in_inches = ruler.shows_in_own(now.least()) && !ruler.is_metric();
+        let fine = Ruler::MARKS[usize::from(!in_inches)];
+        let finer = |n: i64| {
+            let mut finer = whole.clone();
+            if let Deed::BagOf { to, .. } = &mut finer {
+                *to = to.shorter(step)?.longer(fine.checked_mul(n)?)?;
+            }
+            Some(finer)
+        };
+        let does = |tries: &mut Self, n| finer(n).is_some_and(|it| tries.does(&it));
+        let parts = -(-step.nm()).div_euclid(fine.nm());
+        let untried = self.untried;
+        let least = self.between((0, parts), &does);
+        self.untried = untried;
+        let least = least.filter(|n| *n < parts).and_then(finer);
+        Some(least.unwrap_or(whole))
     }
 
     /// A bag as large as that of another leaf: where leaves are compared, only one size may do.

@@ -123,7 +123,7 @@ impl List<'_> {
         }
     }
 
-    /// Holes that the album itself places; what a published pattern or a punch says stays.
+    /// Holes that the album itself places, or assumes; what a published pattern or a punch says stays.
     fn template(&mut self) {
         let scene = &self.expanded.model.scene;
         let Some(template) = scene.part(scene.album(), "template") else {
@@ -139,12 +139,20 @@ impl List<'_> {
             said.pitch = said.pitch.filter(|_| punch.pitch.is_none());
         }
         for field in ["edge", "first", "pitch", "diameter", "eyelet"] {
-            let value = template_measure(&mut said, field).copied();
-            let given = self.expanded.model.scene.thing(template).facts.get(field);
-            if let (Some(value), Some(Fact::Length(given))) = (value, given) {
-                let (what, given) = (What::Template(field), *given);
-                self.push(what, vec![given], value, 1, (MOVING, Some(MOVING)));
-            }
+            let Some(Fact::Length(given)) = scene.thing(template).facts.get(field) else {
+                continue;
+            };
+            let (given, value) = (*given, scene.given(*given).value);
+            // Holes that are only assumed may be punched larger.
+            let assumed = field == "diameter"
+                && matches!(scene.given(given).origin, Origin::Style | Origin::Assumed);
+            let left = match template_measure(&mut said, field) {
+                Some(_) => 1,
+                None if assumed => i64::MAX,
+                None => continue,
+            };
+            let what = What::Template(field);
+            self.push(what, vec![given], value, left, (MOVING, Some(MOVING)));
         }
     }
 
@@ -264,17 +272,17 @@ pub(super) fn is_set(album: &Album, name: &str) -> bool {
     album.set.iter().any(|(n, _)| n.value == name)
 }
 
-/// A measure of the holes, if the album gives it.
+/// A measure of the holes, as the album gives it.
 pub(super) fn template_measure<'a>(
     template: &'a mut crate::album::Template,
     field: &str,
-) -> Option<&'a mut Interval> {
+) -> &'a mut Option<Interval> {
     match field {
-        "edge" => template.edge.as_mut(),
-        "first" => template.first.as_mut(),
-        "pitch" => template.pitch.as_mut(),
-        "diameter" => template.diameter.as_mut(),
-        _ => template.eyelet.as_mut(),
+        "edge" => &mut template.edge,
+        "first" => &mut template.first,
+        "pitch" => &mut template.pitch,
+        "diameter" => &mut template.diameter,
+        _ => &mut template.eyelet,
     }
 }
 

@@ -246,6 +246,20 @@ impl FramePlan {
         Some((least, long.most().nm() - deep.least().nm()))
     }
 
+    /// By how much a part is larger than what it lies on or is tucked into, in nanometres, where this does
+    /// not open; negative if it is smaller.
+    pub fn over(&self, laid: &Laid) -> i64 {
+        let slot = laid.slot.and_then(|at| self.parts.get(at));
+        let (width, height) = slot.map_or((self.width, self.height), |it| (it.width, it.height));
+        let across = laid.width.least().nm() - width.most().nm();
+        let up = laid.height.least().nm() - height.most().nm();
+        match slot.map(|slot| slot.what) {
+            Some(What::Slot(Some(Edge::Left | Edge::Right))) => up,
+            Some(What::Slot(Some(Edge::Low | Edge::High))) => across,
+            _ => across.max(up),
+        }
+    }
+
     /// What is larger than what it lies on or is tucked into, or lies beside it, and that: papers on the
     /// frame, where one with an outline may be folded round it; slots in it; inserts in their slots, which
     /// may stand out only where these open.
@@ -256,29 +270,19 @@ impl FramePlan {
             low: 0,
             high: self.height.most().nm(),
         };
-        let larger = |it: Interval, of: Interval| it.least() > of.most();
-        self.parts.iter().filter_map(move |laid| match laid.what {
+        let off = move |laid: &&Laid| match laid.what {
             What::Paper(_) if laid.outline.is_empty() => {
-                let off = !laid.area.meets(own)
-                    || larger(laid.width, self.width)
-                    || larger(laid.height, self.height);
-                off.then_some((laid, None))
+                !laid.area.meets(own) || self.over(laid) > 0
             }
-            What::Slot(_) => {
-                let off = larger(laid.width, self.width) || larger(laid.height, self.height);
-                off.then_some((laid, None))
-            }
-            What::Insert(..) => {
-                let slot = &self.parts[laid.slot?];
-                let off = match slot.what {
-                    What::Slot(Some(Edge::Left | Edge::Right)) => larger(laid.height, slot.height),
-                    What::Slot(Some(Edge::Low | Edge::High)) => larger(laid.width, slot.width),
-                    _ => larger(laid.width, slot.width) || larger(laid.height, slot.height),
-                };
-                off.then_some((laid, Some(slot)))
-            }
-            _ => None,
-        })
+            What::Slot(_) => self.over(laid) > 0,
+            What::Insert(..) => laid.slot.is_some() && self.over(laid) > 0,
+            _ => false,
+        };
+        let into = |laid: &Laid| laid.slot.and_then(|at| self.parts.get(at));
+        self.parts
+            .iter()
+            .filter(off)
+            .map(move |laid| (laid, into(laid)))
     }
 
     /// A pull tab at the head of a thing: what of it is hidden, if its head is, and what is seen.

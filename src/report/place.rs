@@ -63,7 +63,17 @@ pub fn astray(plan: &Plan) -> Vec<String> {
         let leaf = frame.leaf.and_then(|at| plan.leaves.get(at));
         let of = leaf.map_or(String::new(), |leaf| format!("{}: ", plain(&leaf.name)));
         let larger = |it: Interval, of: Interval| it.least() > of.most();
-        frame.astray().map(move |(laid, into)| {
+        let astray = frame.astray().filter(move |(laid, into)| {
+            let (Some(leaf), Some(_)) = (leaf, into) else {
+                return true;
+            };
+            let of = ["", &laid.name, &format!("{}: {}", leaf.name, laid.name)];
+            let accepted = plan.accepted.iter();
+            let accepted = accepted.filter(|it| of.contains(&it.of.as_str()));
+            // Its maker was told, and accepts it.
+            accepted.map(|it| it.by.nm()).max() < Some(frame.over(laid))
+        });
+        astray.map(move |(laid, into)| {
             let size = |width, height| super::words::size(plan.ruler, width, height);
             let (whole, wide, high) = match into {
                 Some(slot) => (&slot.title, slot.width, slot.height),

@@ -302,3 +302,17 @@ caliper = "5/64 in"
     let said = done(&fit);
     assert!(!said.contains("flare"), "{said}");
 }
+
+/// A card 1/8 in too wide for its slot, which its maker accepts: that is no fault of the style.
+#[test]
+fn what_is_accepted_is_not_told_as_a_fault() {
+    let card = "[[leaf.insert]]\nname = \"recipe\"\nplace = \"mouth\"\nsize = \"4 1/2 x 6 in\"\n";
+    let album = ALBUM.replace("1/8 in\"        # by eye", "1/4 in\"");
+    let (_folder, path) = folder(&format!("{album}{card}"));
+    let (said, _) = told(&why_do(&path, &[]), 1);
+    let accept = number(&said, "Accept 1/8 in less at: a pull-out clears the holes");
+    told(&why_do(&path, &["--do", &accept]), 0);
+    let said = done(&["fit", path.to_str().expect("a path")]);
+    assert!(said.contains("You accept 1/8 in less"), "{said}");
+    assert!(!said.contains("is larger than"), "{said}");
+}

@@ -8,7 +8,7 @@ pub struct Mishap {
     pub first: &'static [&'static str],
 }
 
-pub const MISHAPS: [Mishap; 40] = [
+pub const MISHAPS: [Mishap; 44] = [
     // 5 1/2 in less 1/4 to the holes, 1/8 to their rim, 1/8 clear and 1/8 ease; 9 in less half the gusset.
     Mishap {
         name: "a mat from too small a pad is mended beside a card that is too large",
@@ -270,5 +270,31 @@ pub const MISHAPS: [Mishap; 40] = [
             "bench 55.6 %. let photos lie on their side",
             "none loses more",
         ],
+    },
+    // 1/4 in + 1/8 + 1/8 + 4 1/2 + 1/8 are 5 1/8 in, 130.175 mm. A bag is bought, not cut by the ruler.
+    Mishap {
+        name: "a bag in millimetres that is a hair too narrow",
+        album: "[[bag]]\nname = \"foreign bag\"\nsize = \"130 x 240 mm\"\ngusset = \"80 mm\"\n[[leaf]]\nname = \"page\"\nbag = \"foreign bag\"\nfront_mat = \"none\"\npocket_mat = \"none\"\nback_mat = \"none\"\n[[leaf.insert]]\nname = \"recipe\"\nplace = \"mouth\"\nsize = \"4 1/2 x 7 1/2 in\"\ngrip = \"notch\"\n",
+        first: &["recipe down by 1/8 in", "at least 130.2 mm wide"],
+    },
+    // 1/4 in of wire and 1/32 in of play in holes of 1/4 in, which nobody typed: the next on the ruler is 3/8 in.
+    Mishap {
+        name: "a ring of thick wire in holes that are only assumed",
+        album: "[template]\nring = \"stout ring\"\n[[leaf]]\nname = \"page\"\nbag = \"oat bag\"\n",
+        first: &["does not fit", "diameter of a hole 1/8 in larger", "3/8 in"],
+    },
+    // 1/16 + 5 3/8 + 2 1/2 in are 7 15/16 in of 8 in and 3/8 in: 7/16 in too little, so 5 13/16 in. Paper is cut
+    // sooner than a pocket is glued again.
+    Mishap {
+        name: "a pocket that was glued too low",
+        album: "[[bag]]\nname = \"lunch bag\"\nsize = \"5 1/4 x 8 in\"\ngusset = \"3 in\"\n[[leaf]]\nname = \"page\"\nbag = \"lunch bag\"\nfront_mat = \"oat plain\"\npocket_mat = \"none\"\nback_mat = \"none\"\nmeasured = { \"pocket.edge\" = \"2 1/2 in\", \"pocket.depth\" = \"2 1/4 in\", \"front_mat.height\" = \"5 3/8 in\" }\n",
+        first: &["it does not fit. cut front mat anew, 5 7/8 in high"],
+    },
+    // Two walls of 0.005 in count 1 1/2 times: 22 times 0.015 in are 0.33 in; 65 % of 3/4 in are 0.4875 in. A liner
+    // begins past the holes: none of it is on the ring.
+    Mishap {
+        name: "envelopes with liners on a ring",
+        album: "style = \"envelope\"\n[template]\nholes = 2\nring = \"small ring\"\n[[ring]]\nname = \"small ring\"\ninside = \"3/4 in\"\nwire = \"3/32 in\"\n[[paper]]\nname = \"leaf print\"\nsize = \"12 x 12 in\"\ncaliper = \"0.012 in\"\n[[bag]]\nname = \"card envelope\"\nsize = \"7 1/4 x 5 1/4 in\"\nbottom = \"pinch\"\ncaliper = \"0.005 in\"\n[[leaf]]\nname = \"letter\"\nbag = \"card envelope\"\ncount = 22\nface = \"leaf print\"\nliner = \"leaf print\"\n",
+        first: &["it fits"],
     },
 ];

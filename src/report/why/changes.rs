@@ -171,13 +171,15 @@ fn size(style: &Style, name: &str, in_leaf: &str, moved: &Moved) -> String {
     }
 }
 
-/// What is cut already is cut down, or cut anew: paper does not grow.
+/// What is cut already is cut down, or cut anew: paper does not grow. What was measured on a leaf and is no
+/// piece of paper, as a pocket, is made anew.
 fn made(style: &Style, name: &str, in_leaf: &str, moved: &Moved) -> String {
     let (of, side) = name.rsplit_once('.').unwrap_or((name, ""));
     let adverb = match side {
         "width" => "wide",
         "height" => "high",
-        _ => return size(style, name, in_leaf, moved),
+        "show" => return size(style, name, in_leaf, moved),
+        _ => return format!("{} (made anew)", size(style, name, in_leaf, moved)),
     };
     let (of, left) = (sizes::thing(of), &moved.left);
     match moved.more && style.tells(name).more.is_none() {
