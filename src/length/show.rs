@@ -98,11 +98,11 @@ impl Ruler {
         shown.split_once('.').map_or(0, |(_, rest)| rest.len())
     }
 
-    /// The mark nearest to a length that no hand measures: ten marks of a metric ruler at least, with two digits more
-    /// than these. `None` for any other.
+    /// The mark nearest to a length that no hand measures: ten marks of a metric ruler at least, with three digits
+    /// more than these. `None` for any other.
     pub fn nearest(self, length: Length) -> Option<Length> {
         let step = self.step.nm();
-        let fine = self.decimals(length) > self.decimals(self.step) + 1;
+        let fine = self.decimals(length) > self.decimals(self.step) + 2;
         let far = self.unit != Unit::Inch && length.nm().abs() >= step.saturating_mul(10);
         let marks = (length.nm() + step / 2).div_euclid(step);
         (fine && far).then(|| Length::from_nm(marks.saturating_mul(step)))
