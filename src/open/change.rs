@@ -388,27 +388,17 @@ fn said_of(words: &[&str], typed: &str) -> String {
         true => typed.chars().take(37).chain("...".chars()).collect(),
         false => typed,
     };
+    let spaced_all = |words: &[&str]| words.iter().map(|word| spaced(word)).join(" ");
     let what = match words {
         ["album"] => "title".to_owned(),
         ["ruler"] => "ruler".to_owned(),
         ["style"] => "kind of album".to_owned(),
         ["prefer"] => return "what you want most".to_owned(),
         ["leaf", _, "insert", insert, rest @ ..] => {
-            let rest: Vec<String> = rest.iter().map(|word| spaced(word)).collect();
-            format!("{} {}", spaced(insert), rest.join(" "))
+            format!("{} {}", spaced(insert), spaced_all(rest))
         }
         [_, name, "given" | "measured", size] => format!("{} {}", spaced(size), spaced(name)),
-        [
-            "template" | "set" | "given" | "measured" | "papers",
-            rest @ ..,
-        ] => {
-            let rest: Vec<String> = rest.iter().map(|word| spaced(word)).collect();
-            rest.join(" ")
-        }
-        [_, rest @ ..] => {
-            let rest: Vec<String> = rest.iter().map(|word| spaced(word)).collect();
-            rest.join(" ")
-        }
+        [_, rest @ ..] => spaced_all(rest),
         [] => String::new(),
     };
     match typed.is_empty() {

@@ -28,7 +28,7 @@ struct Step {
 }
 
 /// The texts, and which of them stands.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct History {
     steps: Vec<Step>,
     at: usize,

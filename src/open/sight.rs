@@ -166,8 +166,9 @@ pub enum Sheets<'a> {
 }
 
 /// A question and its answer.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub enum Asked {
+    #[default]
     Nothing,
     /// It is worked out.
     Working(String),

@@ -65,6 +65,7 @@ pub struct Tab {
 }
 
 /// All that changes.
+#[derive(Default)]
 pub struct State {
     /// Counts texts: every change makes a new one.
     pub version: u64,
@@ -109,30 +110,11 @@ impl State {
     /// That of a text which was not read yet; `base` is the file's, `ruler` that of an album that is begun.
     pub(super) fn new(text: String, ruler: &str, base: Option<String>) -> State {
         State {
-            version: 0,
-            stamp: 0,
             history: History::new(text),
             begun: Begun::new(ruler),
-            slips: Vec::new(),
-            reading: None,
-            facts: None,
-            last: None,
-            before: None,
-            why: None,
-            remedies: None,
-            sheets: None,
-            broken: None,
-            asked: Asked::Nothing,
-            notices: Vec::new(),
             base,
-            theirs: None,
-            drafts: Vec::new(),
-            trying: None,
-            without: None,
-            visited: None,
             albums: 1,
-            tabs: BTreeMap::new(),
-            heard: 0,
+            ..State::default()
         }
     }
 

@@ -262,6 +262,22 @@ pub struct Plan {
 }
 
 impl Plan {
+    /// Every size: the template's, then leaf by leaf, then those of the album's own parts, then others.
+    pub fn sizes(&self) -> impl Iterator<Item = &SizePlan> {
+        let leaves = self.leaves.iter().flat_map(|leaf| {
+            let parts = leaf.parts.iter().flat_map(|it| [&it.width, &it.height]);
+            let inserts = leaf.inserts.iter().flat_map(|it| {
+                let photo = it.photo.iter();
+                let photo = photo.flat_map(|photo| [&photo.width, &photo.height]);
+                [&it.width, &it.height].into_iter().chain(photo)
+            });
+            parts.chain(inserts)
+        });
+        let own = self.parts.iter().flat_map(|it| [&it.width, &it.height]);
+        let found = self.template.iter().chain(leaves);
+        found.chain(own).chain(&self.others)
+    }
+
     /// Eyelets as its album wants them, if its kind has any.
     pub fn eyelet(&self, album: &Album) -> Option<Interval> {
         let has = self.unread.iter().all(|key| key != "eyelet");

@@ -21,6 +21,7 @@ use crate::plan::Plan;
 use crate::plan::openings::PhotoSpot;
 use crate::text::grouped;
 use std::cmp::Ordering;
+use std::ops::Deref;
 
 /// Everything that an answer is made from.
 #[derive(Clone, Copy)]
@@ -87,41 +88,35 @@ impl Better {
 /// Photos in their places.
 #[derive(Clone, Copy)]
 struct Placing<'a> {
-    album: &'a Album,
-    plan: &'a Plan,
+    told: Told<'a>,
     asked: &'a Photos,
-    photos: &'a [Photo],
-    spots: &'a [PhotoSpot],
     arranged: &'a Arranged,
-    better: Option<&'a Better>,
+}
+
+impl<'a> Deref for Placing<'a> {
+    type Target = Told<'a>;
+
+    fn deref(&self) -> &Told<'a> {
+        &self.told
+    }
 }
 
 /// The answer, a section a heading.
 pub fn sections(told: Told<'_>) -> Vec<Section> {
-    let Told {
-        album,
-        at,
-        plan,
-        photos,
-        spots,
-        found,
-        better,
-        pads,
-    } = told;
-    let mut all = match found {
+    let mut all = match told.found {
         None => Vec::new(),
-        Some((asked, Err(why))) => no_plan::sections(why, asked, spots),
+        Some((asked, Err(why))) => no_plan::sections(why, asked, told.spots),
         Some((asked, Ok(arranged))) => placing(Placing {
-            album,
-            plan,
+            told,
             asked,
-            photos,
-            spots,
             arranged,
-            better,
         }),
     };
-    all.extend(self::pads::sections(plan, album, (at, pads)));
+    all.extend(self::pads::sections(
+        told.plan,
+        told.album,
+        (told.at, told.pads),
+    ));
     all
 }
 

@@ -37,19 +37,8 @@ pub fn with_remedies(
     detail: Detail,
     watch: Watch<'_>,
 ) -> String {
-    let mut text = titled(&capital(from.title), from.ruler);
-    match answer {
-        Answer::Fits(plan) => text.push_str(&fits(from, plan, detail, watch)),
-        Answer::Clash(explanation) => text.push_str(&why::explanation(from, explanation)),
-        Answer::Undecided(why) => {
-            text.push_str(&wrapped(
-                &format!("Undecided: {}.", super::stopped(why)),
-                "",
-                "",
-            ));
-        }
-    }
-    text
+    let told = super::became(from, answer, |plan| fits(from, plan, detail, watch));
+    titled(&capital(from.title), from.ruler) + &told
 }
 
 fn fits(from: From<'_>, plan: &Plan, detail: Detail, watch: Watch<'_>) -> String {

@@ -228,7 +228,7 @@ fn sizes(from: From<'_>, plan: &Plan) -> Value {
     json!({
         "style": plan.style,
         "proofs": plan.proofs,
-        "sizes": list(all_sizes(plan), |it| size(ruler, it)),
+        "sizes": list(plan.sizes(), |it| size(ruler, it)),
         "unlimited": plan.unlimited,
         "unread": plan.unread,
         "larger_than_sheet": list(&plan.beyond, |it| beyond(ruler, it)),
@@ -293,21 +293,6 @@ fn closed(plan: &Plan) -> Option<Value> {
         "height": measure(plan.ruler, closed.height),
         "thickness": measure(plan.ruler, closed.thickness),
     }))
-}
-
-/// Every size: the template's, then leaf by leaf, then those of the album's own parts, then others.
-fn all_sizes(plan: &Plan) -> Vec<&SizePlan> {
-    let mut all: Vec<&SizePlan> = plan.template.iter().collect();
-    for leaf in &plan.leaves {
-        all.extend(leaf.parts.iter().flat_map(|p| [&p.width, &p.height]));
-        for insert in &leaf.inserts {
-            all.extend([&insert.width, &insert.height]);
-            all.extend(insert.photo.iter().flat_map(|p| [&p.width, &p.height]));
-        }
-    }
-    all.extend(plan.parts.iter().flat_map(|p| [&p.width, &p.height]));
-    all.extend(&plan.others);
-    all
 }
 
 fn one_leaf(plan: &Plan, leaf: &LeafPlan) -> Value {

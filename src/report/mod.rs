@@ -89,6 +89,15 @@ pub fn verdict(certainty: Certainty) -> &'static str {
     }
 }
 
+/// What became of an album: of a plan what `fits` tells.
+fn became(from: From<'_>, answer: Answer<'_>, fits: impl FnOnce(&Plan) -> String) -> String {
+    match answer {
+        Answer::Fits(plan) => fits(plan),
+        Answer::Clash(explained) => why::explanation(from, explained),
+        Answer::Undecided(why) => words::wrapped(&format!("Undecided: {}.", stopped(why)), "", ""),
+    }
+}
+
 /// Why there is no answer, in a maker's words.
 pub fn stopped(why: Stopped) -> &'static str {
     match why {

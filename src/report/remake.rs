@@ -4,7 +4,7 @@
 use super::words::{
     capital, headed, lines, listed, plain, sides, size, spaced, strong, table, titled, wrapped,
 };
-use super::{Answer, From, fit, holes, phrase, why};
+use super::{Answer, From, fit, holes, phrase};
 use crate::length::{Interval, Ruler};
 use crate::plan::frames::{Bound, Edge, FramePlan};
 use crate::plan::{LeafPlan, Plan, Reason, SizePlan};
@@ -12,25 +12,18 @@ use itertools::Itertools;
 
 /// What became of an album in another bag; `before` is its plan in its own, where it had one.
 pub fn text(from: From<'_>, before: Option<&Plan>, after: Answer<'_>) -> String {
-    let mut text = head(from);
-    match after {
-        Answer::Clash(explained) => text.push_str(&why::explanation(from, explained)),
-        Answer::Undecided(why) => {
-            let said = format!("Undecided: {}.", super::stopped(why));
-            text.push_str(&wrapped(&said, "", ""));
+    let fits = |plan: &Plan| {
+        let mut text = format!("{}\n", strong(super::verdict(plan.certainty)));
+        text.push_str(&watched(before, plan));
+        for leaf in &plan.leaves {
+            let old = before.and_then(|it| it.leaves.iter().find(|old| old.name == leaf.name));
+            text.push_str(&one(plan, old, leaf));
         }
-        Answer::Fits(plan) => {
-            text.push_str(&format!("{}\n", strong(super::verdict(plan.certainty))));
-            text.push_str(&watched(before, plan));
-            for leaf in &plan.leaves {
-                let old = before.and_then(|it| it.leaves.iter().find(|old| old.name == leaf.name));
-                text.push_str(&one(plan, old, leaf));
-            }
-            text.push_str(&own(before, plan));
-            text.push_str(&punched(before, plan));
-        }
-    }
-    text
+        text.push_str(&own(before, plan));
+        text.push_str(&punched(before, plan));
+        text
+    };
+    head(from) + &super::became(from, after, fits)
 }
 
 /// What the other bag has no place for, and what to do with it.

@@ -34,11 +34,8 @@ use itertools::Itertools;
 
 /// Why an album does not fit, or that it does.
 pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
-    let mut text = head(from);
-    match answer {
-        Answer::Fits(plan) => {
-            text.push_str(&format!("{}\n", strong(super::verdict(plan.certainty))));
-            let grow = one_size(plan).map_or(String::new(), |size| {
+    let fits = |plan: &Plan| {
+        let grow = one_size(plan).map_or(String::new(), |size| {
                 let of = match plan.leaves.len() > 1 && !size.leaf.is_empty() {
                     true => format!(" --leaf \"{}\"", size.leaf),
                     false => String::new(),
@@ -48,22 +45,17 @@ pub fn text(from: From<'_>, answer: Answer<'_>) -> String {
                     size.name
                 )
             });
-            let more = match from.style.usual_place() {
-                "" => String::new(),
-                place => format!(
-                    " Whether something more goes in: `--insert \"4 x 6 in\" --into {place}`."
-                ),
-            };
-            let said = format!("Nothing clashes.{grow}{more}");
-            text.push_str(&wrapped(&said, "", ""));
-        }
-        Answer::Clash(explained) => text.push_str(&explanation(from, explained)),
-        Answer::Undecided(why) => {
-            let said = format!("Undecided: {}.", super::stopped(why));
-            text.push_str(&wrapped(&said, "", ""));
-        }
-    }
-    text
+        let more = match from.style.usual_place() {
+            "" => String::new(),
+            place => {
+                format!(" Whether something more goes in: `--insert \"4 x 6 in\" --into {place}`.")
+            }
+        };
+        let said = format!("Nothing clashes.{grow}{more}");
+        let verdict = strong(super::verdict(plan.certainty));
+        format!("{verdict}\n{}", wrapped(&said, "", ""))
+    };
+    head(from) + &super::became(from, answer, fits)
 }
 
 /// A size that was found, to be named as an example: a photo's where there is one.

@@ -277,31 +277,10 @@ fn said_of(album: &Album, leaf: &Leaf, piece: &str, side: &str) -> (Vec<String>,
     (words(&["leaf", &leaf.name, "given", &name]), said)
 }
 
-/// Every size of a plan.
-fn sizes(plan: &Plan) -> impl Iterator<Item = &SizePlan> {
-    let parts = plan
-        .leaves
-        .iter()
-        .flat_map(|leaf| &leaf.parts)
-        .chain(&plan.parts);
-    let parts = parts.flat_map(|it| [&it.width, &it.height]);
-    let inserts = plan.leaves.iter().flat_map(|leaf| &leaf.inserts);
-    let inserts = inserts.flat_map(|it| {
-        let photo = it
-            .photo
-            .iter()
-            .flat_map(|photo| [&photo.width, &photo.height]);
-        [&it.width, &it.height].into_iter().chain(photo)
-    });
-    parts
-        .chain(inserts)
-        .chain(&plan.template)
-        .chain(&plan.others)
-}
-
 /// A size of a leaf by its name.
 fn size<'a>(plan: &'a Plan, leaf: &str, name: &str) -> Option<&'a SizePlan> {
-    sizes(plan).find(|size| size.name == name && (size.leaf == leaf || size.leaf.is_empty()))
+    plan.sizes()
+        .find(|size| size.name == name && (size.leaf == leaf || size.leaf.is_empty()))
 }
 
 /// The piece that is chosen: its sizes as boxes, what decides each, and what would make it larger.

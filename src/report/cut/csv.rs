@@ -67,19 +67,10 @@ fn of_sheet(ruler: Ruler, order: &Order, plan: &PaperPlan, sheet: &SheetPlan) ->
                 &from_cells(ruler, order, plan, cut),
             ]
             .concat();
-            for (count, lies) in &cut.off {
-                rows.push_str(&row([
-                    &head,
-                    &[],
-                    &thing(ruler, order, plan, "off", *count, *lies),
-                ]));
-            }
-            if let Some(lies) = cut.left {
-                rows.push_str(&row([
-                    &head,
-                    &[],
-                    &thing(ruler, order, plan, "left", 1, lies),
-                ]));
+            let off = cut.off.iter().map(|(count, lies)| ("off", *count, *lies));
+            for (to, count, lies) in off.chain(cut.left.map(|lies| ("left", 1, lies))) {
+                let what = thing(ruler, order, plan, to, count, lies);
+                rows.push_str(&row([&head, &[], &what]));
             }
         }
     }
@@ -112,14 +103,10 @@ fn thing(
     let (is, name) = match lies.is {
         Is::Sheet => ("sheet", "sheet".to_owned()),
         Is::Strip(_) => ("strip", called(order, plan, lies.is)),
-        Is::Piece {
-            piece,
-            turned: false,
-        } => ("piece", piece_name(order, plan, piece)),
-        Is::Piece {
-            piece,
-            turned: true,
-        } => ("turned piece", piece_name(order, plan, piece)),
+        Is::Piece { piece, turned } => {
+            let is = if turned { "turned piece" } else { "piece" };
+            (is, piece_name(order, plan, piece))
+        }
         Is::Offcut => ("offcut", String::new()),
     };
     [
