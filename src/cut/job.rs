@@ -107,12 +107,11 @@ pub fn counted(
     })
 }
 
-/// Each sheet of a paper after its edges are trimmed: width, height, and what comes off each edge.
-fn trimmed(
-    order: &Order,
-    paper: usize,
-    ruler: Ruler,
-) -> Result<Vec<(Length, Length, Length)>, Vec<At<CutError>>> {
+/// A sheet after its edges are trimmed: width, height, and what comes off each edge.
+type Trimmed = (Length, Length, Length);
+
+/// All sheets of a paper.
+fn trimmed(order: &Order, paper: usize, ruler: Ruler) -> Result<Vec<Trimmed>, Vec<At<CutError>>> {
     let mut faults = Vec::new();
     let mut trimmed = Vec::new();
     for one in &order.papers[paper].sheets {
@@ -147,7 +146,7 @@ fn steps(length: Length, unit: i64) -> u64 {
 ///
 /// Steps that divide the sheets too say what is left exactly. Where they would be too fine, what the
 /// pieces' own steps do not reach is cut off first: no sum of pieces does.
-fn unit(order: &Order, wants: &[&Want], trimmed: &[(Length, Length, Length)]) -> Option<i64> {
+fn unit(order: &Order, wants: &[&Want], trimmed: &[Trimmed]) -> Option<i64> {
     let own = [order.trimmer.gap, order.trimmer.narrowest].into_iter();
     let pieces = own.chain(wants.iter().flat_map(|w| [w.width, w.height]));
     let pieces = pieces.fold(0, |g, length| gcd(g, length.nm()));
