@@ -4,7 +4,7 @@
 use super::RingPlan;
 use super::view::View;
 use crate::length::{Interval, Length};
-use crate::scene::{ThingId, stack};
+use crate::scene::{self, ThingId, stack};
 use crate::style::Rule;
 use crate::style::expr::{Comparison, Expr, Node, Number, Path, Relation};
 use num_traits::{CheckedAdd, CheckedDiv, CheckedMul, CheckedSub, ToPrimitive, Zero};
@@ -155,6 +155,12 @@ impl Trial<'_> {
         }
     }
 
+    /// All of its leaves, with the covers.
+    fn stack(&self, one: Interval, of_covers: &str) -> Option<Interval> {
+        let leaves = stack::times(one, self.count)?;
+        stack::plus(leaves, scene::covers(self.view.scene(), of_covers))
+    }
+
     fn name(&self, path: &Path, expr: &Expr) -> Option<Ends> {
         let words: Vec<&str> = path.0.iter().map(String::as_str).collect();
         let ends = |value: Interval| {
@@ -163,11 +169,11 @@ impl Trial<'_> {
         };
         match words[..] {
             ["album", "leaves"] => Some([Number::from_integer(self.count.into()); 2]),
-            ["album", "stack_at_holes"] => stack::times(self.at_holes, self.count).map(ends),
-            ["album", "stack_in_middle"] => stack::times(self.in_middle, self.count).map(ends),
+            ["album", "stack_at_holes"] => self.stack(self.at_holes, "at_holes").map(ends),
+            ["album", "stack_in_middle"] => self.stack(self.in_middle, "in_middle").map(ends),
             [choice, paper @ ("closed_paper" | "turned_paper")] => {
                 let inside = self.view.picked(choice, "inside")?.least();
-                let stack = stack::times(self.at_holes, self.count)?.most();
+                let stack = self.stack(self.at_holes, "at_holes")?.most();
                 Some(ends(Interval::exact(match paper {
                     "closed_paper" => stack::closed_paper(inside, stack)?,
                     _ => stack::turned_paper(inside, stack),

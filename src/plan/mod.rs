@@ -244,8 +244,11 @@ pub struct Plan {
     /// Sizes of a style's own that are no width and height of a piece, nor of the template.
     pub others: Vec<SizePlan>,
     pub ring: Option<RingPlan>,
+    /// Of all leaves, and of what covers lie on them.
     pub stack_at_holes: Interval,
     pub stack_in_middle: Interval,
+    /// Covers are part of the stack.
+    pub with_covers: bool,
     /// Less than rules ask for, as the maker accepts it.
     pub accepted: Vec<Accepted>,
     /// As many of its rules as were asked for.
@@ -482,6 +485,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         ring: capacity::ring(view),
         stack_at_holes: stack("stack_at_holes"),
         stack_in_middle: stack("stack_in_middle"),
+        with_covers: crate::scene::covers(scene, "at_holes") != Interval::default(),
         accepted: accepted(album),
         rules: view.rules(),
         assumed: view.assumed(),

@@ -158,7 +158,10 @@ fn together(plan: &Plan, detail: Detail) -> String {
     };
     let stack = match leaves {
         0 => String::new(),
-        _ => format!("Stack of {}: {thick}. ", place::count(plan, leaves)),
+        _ => {
+            let covers = if plan.with_covers { " with covers" } else { "" };
+            format!("Stack of {}{covers}: {thick}. ", place::count(plan, leaves))
+        }
     };
     let ring = match &plan.ring {
         Some(ring) => format!(

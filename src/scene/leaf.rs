@@ -288,7 +288,10 @@ impl Maker<'_> {
         let names: Vec<&str> = papers.iter().map(|(p, _)| p.name.as_str()).collect();
         if let Some(caliper) = caliper {
             let label = format!("thickness of {}", names.join(" or "));
-            self.length_called(label, (thing, "caliper"), caliper, origin, at);
+            let said = self.length_called(label, (thing, "caliper"), caliper, origin, at);
+            if papers.iter().all(|(p, _)| p.caliper.is_some()) {
+                self.fact(thing, "own_caliper", Fact::Length(said));
+            }
         }
     }
 

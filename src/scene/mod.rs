@@ -26,6 +26,7 @@ use follows::Follows;
 pub use make::{build, template};
 pub use plies::{HoleAt, Plies};
 pub use remeasure::{BagMeasure, BagShape, OfBag};
+pub(crate) use thickness::covers;
 
 use crate::album::Value;
 use crate::length::Interval;

@@ -189,8 +189,8 @@ impl Scene {
             self.work_out(leaf, "thickness", thick.middle);
         }
         let all = self.album();
-        for (field, of_leaf) in STACKS {
-            let stack = stack_of_leaves(self, self.leaves(), album, of_leaf)?;
+        for (field, of_leaf, of_covers) in STACKS {
+            let stack = stack_of_leaves(self, self.leaves(), album, (of_leaf, of_covers))?;
             self.work_out(all, field, stack);
         }
         let stack = self.length(all, "stack_at_holes")?;

@@ -1,15 +1,21 @@
 //! How thick leaves and stacks are.
 
+use super::facts;
 use super::maker::Maker;
+use super::model::{Picks, Value};
 use super::*;
 use crate::album::{Album, Leaf};
+use crate::length::Length;
 use crate::scene::stack;
+use crate::style::expr::Number;
 use crate::supplies::Bag;
+use crate::vocabulary;
+use num_traits::ToPrimitive;
 
-/// The album's stacks, and what of a leaf each adds up.
-pub(super) const STACKS: [(&str, &str); 2] = [
-    ("stack_at_holes", "thickness_at_holes"),
-    ("stack_in_middle", "thickness"),
+/// The album's stacks, what of a leaf each adds up, and what of its covers.
+pub(super) const STACKS: [(&str, &str, &str); 2] = [
+    ("stack_at_holes", "thickness_at_holes", "at_holes"),
+    ("stack_in_middle", "thickness", "in_middle"),
 ];
 
 /// Of a piece of paper: it keeps off the holes, or off the middle of its leaf.
@@ -99,6 +105,25 @@ impl Maker<'_> {
         }
     }
 
+    /// Works out what covers add to a stack: a style says it of what is known before the leaves.
+    fn covers(&mut self, album: ThingId, field: &str) {
+        let Some(covers) = self.model.scene.part(album, vocabulary::COVERS) else {
+            return;
+        };
+        let expr = Expr::name(vocabulary::COVERS, field);
+        let scope = self.model.scope_of(album);
+        let value = self.model.value(&expr, &scope, &Picks::new());
+        let form = value.ok().and_then(Value::known);
+        let ends = form.and_then(|form| facts::ends(&self.model.scene, &form));
+        let whole = ends.and_then(|(least, most)| {
+            let nm = |n: Number| n.to_integer().to_i64().map(Length::from_nm);
+            Interval::between(nm(least.floor())?, nm(most.ceil())?)
+        });
+        if let Some(whole) = whole {
+            self.length(covers, field, whole, Origin::Derived, None);
+        }
+    }
+
     fn too_thick(&mut self, place: Place) {
         let said = |e: &SceneError| matches!(e, SceneError::TooThick { .. });
         if !self.errors.iter().any(said) {
@@ -107,8 +132,10 @@ impl Maker<'_> {
     }
 
     pub(super) fn stacks(&mut self, album: ThingId, leaves: &[ThingId]) {
-        for (field, of_leaf) in STACKS {
-            match stack_of_leaves(&self.model.scene, leaves, self.album, of_leaf) {
+        for (field, of_leaf, of_covers) in STACKS {
+            self.covers(album, of_covers);
+            let of = (of_leaf, of_covers);
+            match stack_of_leaves(&self.model.scene, leaves, self.album, of) {
                 Some(sum) => _ = self.length(album, field, sum, Origin::Derived, None),
                 None => {
                     let first = self.album.leaves.first();
@@ -117,6 +144,13 @@ impl Maker<'_> {
             }
         }
     }
+}
+
+/// What the covers of an album add to a stack; nothing where its style says none.
+pub(crate) fn covers(scene: &Scene, field: &str) -> Interval {
+    let covers = scene.part(scene.album(), vocabulary::COVERS);
+    let thick = covers.and_then(|covers| scene.length(covers, field));
+    thick.unwrap_or_default()
 }
 
 /// How thick a leaf is.
@@ -176,12 +210,12 @@ fn flanges(scene: &Scene) -> Interval {
     flanges.unwrap_or_default()
 }
 
-/// The sum of one field over all leaves of the album; at their holes, with their eyelets.
+/// The sum of one field over all leaves of the album, with its covers; at their holes, with their eyelets.
 pub(super) fn stack_of_leaves(
     scene: &Scene,
     leaves: &[ThingId],
     album: &Album,
-    field: &str,
+    (field, of_covers): (&str, &str),
 ) -> Option<Interval> {
     let more = match field {
         "thickness_at_holes" => flanges(scene),
@@ -192,5 +226,5 @@ pub(super) fn stack_of_leaves(
         stack::times(stack::plus(leaf, more)?, said.count)
     };
     let mut parts = leaves.iter().zip(&album.leaves).map(one);
-    parts.try_fold(Interval::default(), |sum, part| stack::plus(sum, part?))
+    parts.try_fold(covers(scene, of_covers), |sum, part| stack::plus(sum, part?))
 }

@@ -222,7 +222,7 @@ impl Checker<'_> {
     }
 
     /// Refuses the names of sizes to be found.
-    fn of_facts(&mut self, expr: &Expr, kinds: &Kinds) {
+    pub(super) fn of_facts(&mut self, expr: &Expr, kinds: &Kinds) {
         for (name, place) in expr.names() {
             let unknown = self.names.lookup(name, kinds).is_ok_and(|k| k.unknown);
             if unknown {

@@ -45,6 +45,9 @@ impl Checker<'_> {
         let mut first: Option<(Dimension, Place)> = None;
         for row in &rule.rows {
             self.conditions(&row.when, &kinds);
+            if head == vocabulary::COVERS {
+                row.is.exprs().iter().for_each(|it| self.of_album(it, &kinds));
+            }
             let found = match (&row.is, wanted) {
                 (Is::Holds(any), _) => {
                     self.conditions(any, &kinds);
@@ -68,6 +71,17 @@ impl Checker<'_> {
                 }
                 (None, Some(found)) => first = Some(found),
                 _ => {}
+            }
+        }
+    }
+
+    /// Refuses what is known only once leaves are, or later.
+    fn of_album(&mut self, expr: &Expr, kinds: &Kinds) {
+        self.of_facts(expr, kinds);
+        for (name, place) in expr.names() {
+            if self.names.is_of_leaf(name.head()) {
+                let name = name.to_string();
+                self.refuse(place, StyleError::WhenUnknown { name });
             }
         }
     }

@@ -68,7 +68,7 @@ pub enum StyleError {
     Product,
     #[error("a rule cannot divide by a size that tuckwright works out")]
     Quotient,
-    #[error("a condition or `give_most` cannot read `{name}`, which tuckwright works out later")]
+    #[error("`{name}` cannot be read here: tuckwright works it out later")]
     WhenUnknown { name: String },
     #[error("this number has no unit, and is compared with a length")]
     BareNumber,

@@ -88,8 +88,8 @@ use Dimension::{Flag, Length, Number, Text};
 pub const NAMES: &[Name] = &[
     name("ruler", "step", Length, "smallest step that the maker cuts to"),
     name("album", "leaves", Number, "leaves in the whole album"),
-    name("album", "stack_at_holes", Length, "thickness of all leaves at their holes, eyelets included"),
-    name("album", "stack_in_middle", Length, "thickness of all leaves in the middle, inserts included"),
+    name("album", "stack_at_holes", Length, "thickness of all leaves and covers at their holes, eyelets included"),
+    name("album", "stack_in_middle", Length, "thickness of all leaves and covers in the middle, inserts included"),
     name("template", "count", Number, "holes in the template"),
     name("template", "published", Flag, "its holes are those of a published pattern"),
     name("template", "unequal", Flag, "a published pattern spaces its holes unequally"),
@@ -143,6 +143,7 @@ pub const NAMES: &[Name] = &[
     to_find("mat", "height", "cut size"),
     name("mat", "wanted", Flag, "the leaf has this part"),
     optional("mat", "caliper", Length, "thickness of its paper"),
+    optional("mat", "own_caliper", Length, "thickness of its paper, if the supplies say it"),
     optional("mat", "sheet_width", Length, "width of a sheet of its paper"),
     optional("mat", "sheet_height", Length, "height of a sheet of its paper"),
     name("mat", "narrow", Flag, "a sheet of its paper is narrower than the leaf"),
@@ -235,9 +236,13 @@ pub const GRIPS: &[&str] = &["plain", "notch", "tab", "string"];
 /// How the bottom of a bag is made.
 pub const BOTTOMS: &[&str] = &["block", "pinch"];
 
+/// What covers add to the stack of leaves that they lie on: a style says it under this name.
+pub const COVERS: &str = "covers";
+
 /// What the program itself asks a style for, under these names.
 pub const ASKED: &[(&str, Dimension, &[&str])] = &[
     ("closed", Length, &["width", "height", "thickness"]),
+    (COVERS, Length, &["at_holes", "in_middle"]),
     ("ring", Number, &["count"]),
     (
         "grip",
