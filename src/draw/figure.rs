@@ -6,7 +6,7 @@ use super::look;
 use super::pieces::{Piece, beyond, drawn, folds, grip_of, holes, ply_edges, seen, whole};
 use crate::album::Grip;
 use crate::plan::Plan;
-use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, What};
+use crate::plan::frames::{self, Bound, Edge, FramePlan, Laid, Tab, What};
 
 /// A frame's side on a page: what is across from its left edge and up from its low edge.
 #[derive(Clone, Copy)]
@@ -213,7 +213,7 @@ pub(super) fn painted(
         }
         photo(page, plan, frame, on, laid);
         if grip_of(plan, frame, laid) == Some(Grip::Tab)
-            && let Some((_, seen)) = frame.tab(laid)
+            && let Some(Tab { seen, .. }) = frame.tab(laid)
         {
             page.rect("", on.area(seen), edge, Some(Ink::White));
         }

@@ -74,16 +74,16 @@ pub(crate) fn grips(
                 page.circle(&name, centre, radius, Line::Hair, None);
             }
             Grip::Tab => {
-                let Some((hidden, seen)) = frame.tab(laid) else {
+                let Some(tab) = frame.tab(laid) else {
                     continue;
                 };
                 let mut part = |area, line: Line| {
                     page.rect(&name, on.area(area), line, None);
                 };
-                if let Some(area) = hidden {
+                if let Some(area) = tab.hidden {
                     part(area, Line::Hidden);
                 }
-                part(seen, Line::Hair);
+                part(tab.seen, Line::Hair);
             }
         }
     }

@@ -210,7 +210,7 @@ impl FramePlan {
     }
 
     /// How far what is in its slots stands out of it at most: left, right, low, high.
-    pub fn stands_out(&self) -> [Length; 4] {
+    pub fn stands_out(&self, leaf: &LeafPlan) -> [Length; 4] {
         let mut most = [0_i64; 4];
         for insert in &self.parts {
             let slot = insert.slot.and_then(|slot| self.parts.get(slot));
@@ -220,6 +220,13 @@ impl FramePlan {
             else {
                 continue;
             };
+            let grip = match insert.what {
+                What::Insert(n, _) => leaf.inserts.get(n).map(|it| it.grip),
+                _ => None,
+            };
+            let tab = grip.filter(|it| *it == Grip::Tab);
+            let tab = tab.and_then(|_| self.tab(insert));
+            let shows = shows + tab.map_or(0, |tab| tab.beyond);
             let out = match opens {
                 Edge::Left | Edge::Low => shows - mouth.least().nm(),
                 Edge::Right => mouth.most().nm() + shows - self.width.most().nm(),
@@ -285,23 +292,49 @@ impl FramePlan {
             .map(move |laid| (laid, into(laid)))
     }
 
-    /// A pull tab at the head of a thing: what of it is hidden, if its head is, and what is seen.
-    pub fn tab(&self, laid: &Laid) -> Option<(Option<Area>, Area)> {
+    /// A pull tab at the end of a thing where its slot opens; at its head if it is glued on.
+    pub fn tab(&self, laid: &Laid) -> Option<Tab> {
         let (wide, up) = self.grips.tab?;
-        let (middle, head) = (laid.area.left.midpoint(laid.area.right), laid.area.high);
-        let before = laid
-            .behind
-            .iter()
-            .filter(|it| (it.left..=it.right).contains(&middle) && it.low < head && head < it.high);
-        let edge = before.map(|it| it.high).max();
-        let part = |low: i64, high: i64| Area {
-            left: middle - wide / 2,
-            right: middle + wide / 2,
-            low,
-            high,
+        let slot = laid.slot.and_then(|slot| self.parts.get(slot));
+        let edge = match slot.map(|slot| slot.what) {
+            Some(What::Slot(Some(edge))) => edge,
+            _ => Edge::High,
         };
-        let from = edge.unwrap_or(head);
-        Some((edge.map(|edge| part(head, edge)), part(from, from + up)))
+        let end = laid.area.way(edge);
+        let middle = match edge {
+            Edge::Low | Edge::High => laid.area.left.midpoint(laid.area.right),
+            Edge::Left | Edge::Right => laid.area.low.midpoint(laid.area.high),
+        };
+        let before = laid.behind.iter().filter(|it| {
+            let across = match edge {
+                Edge::Low | Edge::High => it.left..=it.right,
+                Edge::Left | Edge::Right => it.low..=it.high,
+            };
+            across.contains(&middle) && it.way_back(edge) < end && end < it.way(edge)
+        });
+        let covered = before.map(|it| it.way(edge)).max();
+        let part = |from: i64, to: i64| {
+            let across = (middle - wide / 2, middle + wide / 2);
+            let ((left, right), (low, high)) = match edge {
+                Edge::High => (across, (from, to)),
+                Edge::Low => (across, (-to, -from)),
+                Edge::Right => ((from, to), across),
+                Edge::Left => ((-to, -from), across),
+            };
+            Area {
+                left,
+                right,
+                low,
+                high,
+            }
+        };
+        let from = covered.unwrap_or(end);
+        Some(Tab {
+            hidden: covered.map(|covered| part(end, covered)),
+            seen: part(from, from + up),
+            wide: wide / 2 * 2,
+            beyond: from + up - end,
+        })
     }
 
     /// Everything but slots and inserts in the order in which it is put on: on either side what lies
@@ -321,7 +354,38 @@ impl FramePlan {
     }
 }
 
+/// A pull tab where it lies (nanometres).
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Tab {
+    /// What of it is hidden, if the end of its thing is.
+    pub hidden: Option<Area>,
+    pub seen: Area,
+    pub wide: i64,
+    /// What of it is longer than its thing.
+    pub beyond: i64,
+}
+
 impl Area {
+    /// How far it reaches to an edge, counted that way.
+    fn way(self, edge: Edge) -> i64 {
+        match edge {
+            Edge::Left => -self.left,
+            Edge::Right => self.right,
+            Edge::Low => -self.low,
+            Edge::High => self.high,
+        }
+    }
+
+    /// Where it begins, counted the same way.
+    fn way_back(self, edge: Edge) -> i64 {
+        match edge {
+            Edge::Left => -self.right,
+            Edge::Right => self.left,
+            Edge::Low => -self.high,
+            Edge::High => self.low,
+        }
+    }
+
     /// So wide a strip at one of its edges.
     fn strip(self, edge: Edge, wide: i64) -> Area {
         let mut strip = self;
@@ -409,8 +473,8 @@ pub(super) fn tell(
 
 /// The piece of paper that is glued on as a tab, in whole ruler steps, never shorter than it has to be.
 fn tab(view: View<'_>, frame: &FramePlan, laid: &Laid, insert: &InsertPlan) -> Option<TabPlan> {
-    let (_, seen) = frame.tab(laid).filter(|_| insert.grip == Grip::Tab)?;
-    let long = seen.high - laid.area.high + frame.grips.glued?;
+    let tab = frame.tab(laid).filter(|_| insert.grip == Grip::Tab)?;
+    let long = tab.beyond + frame.grips.glued?;
     let step = view.parts.album.ruler.step().nm();
     let side = |side: &str, nm: i64| SizePlan {
         name: format!("{}.tab.{side}", insert.name),
@@ -419,7 +483,7 @@ fn tab(view: View<'_>, frame: &FramePlan, laid: &Laid, insert: &InsertPlan) -> O
         held_by: Vec::new(),
     };
     Some(TabPlan {
-        width: side("width", seen.right - seen.left),
+        width: side("width", tab.wide),
         height: side("height", long),
     })
 }
@@ -477,7 +541,7 @@ pub(super) fn frames<'a>(
                 all.extend(things.map(|(n, (id, plan))| {
                     let mut laying = Laying::of_leaf(view, &part.name, *id, plan);
                     let laid = laying.frame(part, frame, Some(n));
-                    laying.out = laid.stands_out();
+                    laying.out = laid.stands_out(plan);
                     (laid, laying)
                 }));
             }

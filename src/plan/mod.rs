@@ -485,7 +485,7 @@ fn seen(view: View<'_>) -> Result<Plan, VerifyError> {
         ring: capacity::ring(view),
         stack_at_holes: stack("stack_at_holes"),
         stack_in_middle: stack("stack_in_middle"),
-        with_covers: crate::scene::covers(scene, "at_holes") != Interval::default(),
+        with_covers: crate::scene::covers(scene, "in_middle") != Interval::default(),
         accepted: accepted(album),
         rules: view.rules(),
         assumed: view.assumed(),

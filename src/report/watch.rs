@@ -138,7 +138,7 @@ fn hidden_tabs(plan: &Plan) -> Vec<String> {
         let inserts = &plan.leaves.get(frame.leaf?)?.inserts;
         let tabs = frame.parts.iter().filter_map(|laid| match laid.what {
             What::Insert(at, _) if inserts.get(at)?.grip == Grip::Tab => {
-                Some((laid, frame.tab(laid)?.1))
+                Some((laid, frame.tab(laid)?.seen))
             }
             _ => None,
         });

@@ -15,7 +15,7 @@ use crate::draw::list::{Area, Ink, Line, Page, Point, Shape, Stroke};
 use crate::draw::pieces::{Piece, drawn, holes, lettered, name_of, turned, whole};
 use crate::length::Length;
 use crate::plan::Plan;
-use crate::plan::frames::{self, Bound, Edge, FramePlan, What};
+use crate::plan::frames::{self, Bound, Edge, FramePlan, Tab, What};
 use crate::report::handout::said;
 use maud::{Markup, html};
 use serde_json::json;
@@ -68,7 +68,7 @@ pub fn draw(it: &Drawing<'_>) -> Drawn {
             _ => None,
         };
         if insert.is_some_and(|it| it.grip == Grip::Tab)
-            && let Some((_, seen)) = it.frame.tab(laid)
+            && let Some(Tab { seen, .. }) = it.frame.tab(laid)
         {
             all = around(all, seen);
         }

@@ -251,6 +251,8 @@ impl Laying<'_> {
         };
         let opens = slot.and_then(|slot| slot.opens);
         let measured = match (slot, opens) {
+            // A part that says only where it ends across is measured across.
+            (None, _) if on.lies.high.is_none() && on.lies.right.is_some() => Some(ends.right),
             (None, _) => Some(ends.high),
             (Some(_), Some(Edge::Left | Edge::Right)) => side("width"),
             (Some(_), _) => side("height"),

@@ -294,11 +294,9 @@ fn mark(album: &Album, plan: &Plan, name: &str) -> Option<Facts> {
             }
             (None, _) => "template face up".to_owned(),
         };
-        then.push(format!(
-            "{}: {} up, {up}.",
-            capital(&leaf.name),
-            frame.sides[0]
-        ));
+        // What is folded is pierced from the inside, its template in the fold.
+        let side = &frame.sides[usize::from(frame.bound == Bound::Fold)];
+        then.push(format!("{}: {side} up, {up}.", capital(&leaf.name)));
         if let Some(takes) = leaf.punch_takes
             && marked.diameter.is_some()
         {
