@@ -156,14 +156,18 @@ fn zigzag(plan: &Plan, tallest: i64) -> Option<Page> {
     folds.sort_unstable();
     folds.push(extent(frame).0);
     let last = folds.len() - 1;
+    let walls = folds.windows(2).map(|two| two[1] - two[0]);
+    let wall = walls.take(last - 1).max().unwrap_or(0);
     let (mut points, mut from) = (vec![(0, 0)], 0);
     for (n, fold) in folds.into_iter().enumerate() {
-        let (long, x) = (fold - from, points[n].0);
-        points.push(match n == 0 || n == last {
-            true => (x + long, 0),
+        let (long, (x, up)) = (fold - from, points[n]);
+        // Between two folds near each other it stays as high as it is.
+        let level = n == 0 || n == last || 4 * long < wall;
+        points.push(match (level, up) {
+            (true, _) => (x + long, up),
             // Walls lean: half as far as they are long, and 0.866 of it up.
-            false if n % 2 == 1 => (x + long / 2, long / 1_000 * 866),
-            false => (x + long / 2, 0),
+            (false, 0) => (x + long / 2, long / 1_000 * 866),
+            (false, _) => (x + long / 2, 0),
         });
         from = fold;
     }

@@ -9,7 +9,7 @@ use crate::arrange::cropped::MUCH;
 use crate::arrange::photos::Share2;
 use crate::arrange::wish::per_cent;
 use crate::length::{Interval, Length};
-use crate::plan::frames::{Area, Edge, FramePlan, Laid, Marked, What};
+use crate::plan::frames::{Area, Edge, FramePlan, Laid, Marked, Tab, What};
 use crate::plan::{Cropped, Plan};
 use crate::supplies::sold;
 use crate::text::grouped;
@@ -179,8 +179,9 @@ fn blocked(plan: &Plan) -> Vec<String> {
             let mut before = frame.parts.iter().take(at);
             let tab = before.find(|it| {
                 let tab = frame.tab(it).filter(|_| has(it, Grip::Tab));
-                let meets = |(hidden, seen): (Option<Area>, Area)| {
-                    hidden.into_iter().chain([seen]).any(|tab| tab.meets(thumb))
+                let meets = |tab: Tab| {
+                    let mut all = tab.hidden.into_iter().chain([tab.seen]);
+                    all.any(|part| part.meets(thumb))
                 };
                 it.back == notched.back && tab.is_some_and(meets)
             })?;

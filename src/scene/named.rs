@@ -243,13 +243,14 @@ impl Maker<'_> {
 
     /// Whether every name in an expression has a value in this album, or will be found.
     pub(super) fn can_be_worked_out(&self, expr: &Expr, scope: &Scope) -> bool {
-        let names = expr.names();
-        names
-            .iter()
-            .all(|(path, _)| match self.model.meaning(path, scope) {
-                Meaning::Absent => self.comes_later(path, scope),
-                _ => true,
-            })
+        // What a sum runs over may not be there yet: it is asked when the sum is worked out.
+        let bound = expr.bindings();
+        let mut names = expr.names().into_iter();
+        names.all(|(path, _)| match self.model.meaning(path, scope) {
+            Meaning::Absent if bound.iter().any(|it| it.variable == path.head()) => true,
+            Meaning::Absent => self.comes_later(path, scope),
+            _ => true,
+        })
     }
 
     /// A size that is to be found, a column of a choice, or what the vocabulary always has.

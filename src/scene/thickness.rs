@@ -226,5 +226,7 @@ pub(super) fn stack_of_leaves(
         stack::times(stack::plus(leaf, more)?, said.count)
     };
     let mut parts = leaves.iter().zip(&album.leaves).map(one);
-    parts.try_fold(covers(scene, of_covers), |sum, part| stack::plus(sum, part?))
+    parts.try_fold(covers(scene, of_covers), |sum, part| {
+        stack::plus(sum, part?)
+    })
 }

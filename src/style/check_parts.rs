@@ -46,7 +46,10 @@ impl Checker<'_> {
         for row in &rule.rows {
             self.conditions(&row.when, &kinds);
             if head == vocabulary::COVERS {
-                row.is.exprs().iter().for_each(|it| self.of_album(it, &kinds));
+                row.is
+                    .exprs()
+                    .iter()
+                    .for_each(|it| self.of_album(it, &kinds));
             }
             let found = match (&row.is, wanted) {
                 (Is::Holds(any), _) => {

@@ -364,17 +364,21 @@ impl Style {
     /// Whether the sides of a leaf are measures of its bag and nothing else.
     pub fn leaf_is_its_bag(&self) -> bool {
         let frame = self.leaf_frame().map_or("leaf", |(part, _)| &part.name);
-        let is_measure = |row: &parts::Row| match &row.is {
-            parts::Is::Value(parts::End::At(expr)) => {
-                matches!(&expr.node, expr::Node::Name(path) if path.head() == "bag")
-            }
-            _ => false,
-        };
-        let sides = ["width", "height"].map(|side| self.name_rule(frame, side));
-        sides
-            .into_iter()
-            .flatten()
-            .all(|rule| rule.rows.iter().all(is_measure))
+        // One that lies on its side has its bag's other side there.
+        ["width", "height"].into_iter().all(|side| {
+            let is_measure = |row: &parts::Row| match &row.is {
+                parts::Is::Value(parts::End::At(expr)) => match &expr.node {
+                    expr::Node::Name(path) => {
+                        let other = ["width", "height"].contains(&path.last());
+                        path.head() == "bag" && (path.last() == side || !other)
+                    }
+                    _ => false,
+                },
+                _ => false,
+            };
+            let rule = self.name_rule(frame, side);
+            rule.is_none_or(|rule| rule.rows.iter().all(is_measure))
+        })
     }
 
     fn is_of_a_part(&self, unknown: &UnknownRule) -> bool {

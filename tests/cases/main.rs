@@ -102,11 +102,13 @@ fn shipped(album: &Path) -> Result<(), Failed> {
 /// Each rule that stands in a style's own file, in a case of any style that has it.
 fn every_rule_has_its_cases(path: &Path) -> Result<(), Failed> {
     // What several kinds take over is read with one of them.
-    let shared = ["extras", "closures"].contains(&name_of(path).trim_end_matches(".toml"));
-    let file = match shared {
-        true => path.with_file_name("upright.toml"),
-        false => path.to_owned(),
+    let with = match name_of(path).trim_end_matches(".toml") {
+        "extras" | "closures" => Some("upright.toml"),
+        "grips" => Some("foreedge.toml"),
+        _ => None,
     };
+    let shared = with.is_some();
+    let file = with.map_or_else(|| path.to_owned(), |with| path.with_file_name(with));
     let (files, style) = run::read_style(&file)?;
     let own = match shared {
         true => format!("style {}", name_of(path).trim_end_matches(".toml")),

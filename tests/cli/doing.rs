@@ -204,7 +204,7 @@ const COVER: &str = r#"album = "Two boards"
 style = "boards"
 ruler = "1/8 in"
 template = { edge = "1/4 in" }
-papers = { wrap = "remnant", board = "grey board" }   # what is left
+papers = { wrap = "remnant", board = "grey board", belly = "any" }   # what is left
 given = { "belly.width" = "11 in" }
 
 [[leaf]]
@@ -235,14 +235,14 @@ fn parts_of_the_album_are_made_larger_or_left_out() {
     let words = COVER.replace("remnant\", board", "cloth\", board");
     let (_folder, path) = folder(&words);
     let (said, _) = told(&why_do(&path, &[]), 1);
-    let wider = number(&said, "Cut a belly band 11 3/4 in long");
+    let wider = number(&said, "Cut a belly band 11 7/8 in long");
     let out = number(
         &said,
         "Leave the belly out (`belly = \"none\"` in `papers`)",
     );
     told(&why_do(&path, &["--do", &wider]), 0);
     let now = fs::read_to_string(&path).expect("it is there");
-    assert_eq!(now, words.replace("11 in", "11 3/4 in"));
+    assert_eq!(now, words.replace("11 in", "11 7/8 in"));
     fs::write(&path, &words).expect("it is written");
     told(&why_do(&path, &["--do", &out]), 0);
     let now = fs::read_to_string(&path).expect("it is there");

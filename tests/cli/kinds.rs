@@ -420,3 +420,32 @@ fn a_single_layer_is_no_folded_bag() {
         assert!(told.contains(weight), "{weight}\n{told}");
     }
 }
+
+/// A pull tab stands 1/2 in out of its mouth, and so out of the closed album: sums by hand.
+#[test]
+fn a_pull_tab_counts_in_the_closed_album() {
+    let bag = "[[bag]]\nname = \"bag\"\nsize = \"5 1/4 x 8 in\"\nbottom = \"pinch\"\n";
+    let card = "{ name = \"note\", place = \"mouth\", size = \"3 x 4 in\", grip = \"tab\" }";
+    for (style, closed) in [
+        // Above a leaf 8 in high.
+        ("upright", "5 1/4 x 8 1/2 in"),
+        // Boards 1/8 in below the leaf and above it: 1/8 + 8 + 1/2; strip, hinge and board are 1/2 + 5/16 + 4 5/8, rounded up to 5 1/2.
+        ("boards", "5 1/2 x 8 5/8 in"),
+        // Beyond a leaf 8 in wide.
+        ("foreedge", "8 1/2 x 5 1/4 in"),
+        // A page is half of 8 in.
+        ("signature", "4 1/2 x 5 1/4 in"),
+        // Boards 8 1/4 in high, the bag in their middle: 1/8 + 8 + 1/2; hinge and board 5/16 + 5 3/8, rounded up.
+        ("concertina", "5 3/4 x 8 5/8 in"),
+    ] {
+        let album = format!(
+            "album = \"Tabs\"\nstyle = \"{style}\"\nruler = \"1/8 in\"\n\n[[leaf]]\nname = \"leaf\"\nbag = \"bag\"\ninsert = [{card}]\n\n{bag}"
+        );
+        let (_folder, album) = super::laid(&[("album.toml", &album)]);
+        let said = line(&done(&["fit", &album])).replace('\u{a0}', " ");
+        assert!(
+            said.contains(&format!("Closed: {closed},")),
+            "{style}: {said}"
+        );
+    }
+}

@@ -57,7 +57,7 @@ fn fore_edge_holes_of_a_binder() {
 fn sewn(size: &str, count: i64, more: &str) -> String {
     let bag = bag(size, "bottom = \"pinch\"\ncaliper = \"0.005 in\"");
     format!(
-        "ruler = \"1/16 in\"\n{more}\n[set]\nbulk_factor = \"1\"\nmat_caliper = \"0.00825 in\"\n[[leaf]]\nname = \"song\"\nbag = \"bag\"\ncount = {count}\npage_mat = \"laid\"\n{bag}[[paper]]\nname = \"laid\"\nsize = \"12 x 12 in\"\ncaliper = \"0.00825 in\"\n"
+        "ruler = \"1/16 in\"\n{more}\n[set]\nbulk_factor = \"1\"\n[[leaf]]\nname = \"song\"\nbag = \"bag\"\ncount = {count}\npage_mat = \"laid\"\n{bag}[[paper]]\nname = \"laid\"\nsize = \"12 x 12 in\"\ncaliper = \"0.00825 in\"\n"
     )
 }
 

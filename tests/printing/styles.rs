@@ -269,7 +269,7 @@ fn boards_cover_all_leaves_and_are_cut_twice() {
     });
     let sizes: Vec<(&str, i64, String)> = sizes.collect();
     let wanted = [
-        ("belly", 1, "12 1/8 in x 2 in"),
+        ("belly", 1, "12 1/4 in x 2 in"),
         ("strip", 2, "1/2 in x 10 7/8 in"),
         ("board", 2, "4 5/8 in x 10 7/8 in"),
         ("wrap", 2, "6 7/8 in x 12 3/8 in"),
@@ -362,7 +362,7 @@ fn boards_are_drawn_with_their_wrap_and_have_a_template_of_their_own() {
 /// What an album leaves out is not there; what it gives or measures stays; what it names is cut from that.
 #[test]
 fn an_album_says_what_its_own_parts_are() {
-    let papers = "papers = { wrap = \"book cloth\", board = \"grey board\", strip = \"grey board\", endpaper = \"sand paper\" }";
+    let papers = "papers = { wrap = \"book cloth\", board = \"grey board\", strip = \"grey board\", endpaper = \"sand paper\", belly = \"any\" }";
     let other = "papers = { belly = \"none\" }\ngiven = { \"board.height\" = \"11 in\" }\nmeasured = { \"strip.width\" = \"9/16 in\" }";
     let (style, album) = boards(&[(papers, other)]);
     let plan = planned(&style, &album).expect("it fits");

@@ -184,7 +184,8 @@ impl<'a> Laying<'a> {
                     .flatten()
                     .and_then(|inverse| self.value(a)?.times(inverse))
             }
-            Node::Sum(..) => None,
+            // What it runs over is no thing of this frame: only facts can be added up.
+            Node::Sum(..) => self.exactly(expr),
         }
     }
 
