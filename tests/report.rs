@@ -113,7 +113,7 @@ fn what_sticks_out_makes_a_closed_album_higher() {
         let insert = inserts.find(|part| part.slot.is_some()).expect("an insert");
         insert.slot = Some(slot);
         insert.height = Interval::exact(deep.checked_add(inch(shows)).expect("a length"));
-        frame.stands_out()
+        frame.stands_out(&plan.leaves[0])
     };
     let zero = inch("0 in");
     assert_eq!(
