@@ -9,10 +9,11 @@
 mod amount;
 pub mod check;
 mod lay;
+mod tab;
 mod tuck;
 mod value;
 
-use super::leaf::{self, InsertPlan, LeafPlan, PartPlan, TabPlan};
+use super::leaf::{self, LeafPlan, PartPlan};
 use super::phrase::Phrase;
 use super::view::View;
 use super::{Parts, SizePlan};
@@ -22,6 +23,7 @@ use crate::scene::{HoleAt, ThingId};
 use crate::style::parts::Mark;
 pub use crate::style::parts::{Bound, Edge};
 use itertools::Itertools;
+pub use tab::Tab;
 pub(crate) use value::Laying;
 
 /// A rectangle in its frame (nanometres): across from the left edge, up from the low edge.
@@ -292,51 +294,6 @@ impl FramePlan {
             .map(move |laid| (laid, into(laid)))
     }
 
-    /// A pull tab at the end of a thing where its slot opens; at its head if it is glued on.
-    pub fn tab(&self, laid: &Laid) -> Option<Tab> {
-        let (wide, up) = self.grips.tab?;
-        let slot = laid.slot.and_then(|slot| self.parts.get(slot));
-        let edge = match slot.map(|slot| slot.what) {
-            Some(What::Slot(Some(edge))) => edge,
-            _ => Edge::High,
-        };
-        let end = laid.area.way(edge);
-        let middle = match edge {
-            Edge::Low | Edge::High => laid.area.left.midpoint(laid.area.right),
-            Edge::Left | Edge::Right => laid.area.low.midpoint(laid.area.high),
-        };
-        let before = laid.behind.iter().filter(|it| {
-            let across = match edge {
-                Edge::Low | Edge::High => it.left..=it.right,
-                Edge::Left | Edge::Right => it.low..=it.high,
-            };
-            across.contains(&middle) && it.way_back(edge) < end && end < it.way(edge)
-        });
-        let covered = before.map(|it| it.way(edge)).max();
-        let part = |from: i64, to: i64| {
-            let across = (middle - wide / 2, middle + wide / 2);
-            let ((left, right), (low, high)) = match edge {
-                Edge::High => (across, (from, to)),
-                Edge::Low => (across, (-to, -from)),
-                Edge::Right => ((from, to), across),
-                Edge::Left => ((-to, -from), across),
-            };
-            Area {
-                left,
-                right,
-                low,
-                high,
-            }
-        };
-        let from = covered.unwrap_or(end);
-        Some(Tab {
-            hidden: covered.map(|covered| part(end, covered)),
-            seen: part(from, from + up),
-            wide: wide / 2 * 2,
-            beyond: from + up - end,
-        })
-    }
-
     /// Everything but slots and inserts in the order in which it is put on: on either side what lies
     /// next to the bag comes first.
     pub fn as_glued(&self) -> Vec<&Laid> {
@@ -354,38 +311,7 @@ impl FramePlan {
     }
 }
 
-/// A pull tab where it lies (nanometres).
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Tab {
-    /// What of it is hidden, if the end of its thing is.
-    pub hidden: Option<Area>,
-    pub seen: Area,
-    pub wide: i64,
-    /// What of it is longer than its thing.
-    pub beyond: i64,
-}
-
 impl Area {
-    /// How far it reaches to an edge, counted that way.
-    fn way(self, edge: Edge) -> i64 {
-        match edge {
-            Edge::Left => -self.left,
-            Edge::Right => self.right,
-            Edge::Low => -self.low,
-            Edge::High => self.high,
-        }
-    }
-
-    /// Where it begins, counted the same way.
-    fn way_back(self, edge: Edge) -> i64 {
-        match edge {
-            Edge::Left => -self.right,
-            Edge::Right => self.left,
-            Edge::Low => -self.high,
-            Edge::High => self.low,
-        }
-    }
-
     /// So wide a strip at one of its edges.
     fn strip(self, edge: Edge, wide: i64) -> Area {
         let mut strip = self;
@@ -462,30 +388,13 @@ pub(super) fn tell(
                 What::Insert(insert, 0) => {
                     if let Some(insert) = inserts.get_mut(insert) {
                         insert.shows = frame.shows(laid);
-                        insert.tab = tab(view, frame, laid, insert);
+                        insert.tab = tab::cut(view, frame, laid, insert);
                     }
                 }
                 _ => {}
             }
         }
     }
-}
-
-/// The piece of paper that is glued on as a tab, in whole ruler steps, never shorter than it has to be.
-fn tab(view: View<'_>, frame: &FramePlan, laid: &Laid, insert: &InsertPlan) -> Option<TabPlan> {
-    let tab = frame.tab(laid).filter(|_| insert.grip == Grip::Tab)?;
-    let long = tab.beyond + frame.grips.glued?;
-    let step = view.parts.album.ruler.step().nm();
-    let side = |side: &str, nm: i64| SizePlan {
-        name: format!("{}.tab.{side}", insert.name),
-        leaf: insert.width.leaf.clone(),
-        value: Interval::exact(Length::from_nm((nm + step - 1) / step * step)),
-        held_by: Vec::new(),
-    };
-    Some(TabPlan {
-        width: side("width", tab.wide),
-        height: side("height", long),
-    })
 }
 
 /// Adds what is cut to the room where it lies on a frame of the album.

@@ -32,7 +32,7 @@ use crate::solve::{Solution, StageOutcome, Verdict, Why};
 use crate::style::Style;
 use crate::style::expr::Relation;
 use itertools::Itertools;
-use num_rational::Ratio;
+pub use openings::{Cropped, Designed};
 use phrase::Phrase;
 use std::collections::{BTreeMap, BTreeSet};
 use verify::{Finished, VerifyError, verify};
@@ -193,15 +193,6 @@ pub struct Assumed {
     pub of_bag: Option<BagMeasure>,
 }
 
-/// Photos of which much is cut off to fill their places.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Cropped {
-    /// Their names by the share that each loses, the greatest first.
-    pub photos: Vec<(Ratio<i128>, Vec<String>)>,
-    /// How many lose so much if photos may lie on their side, if these are fewer.
-    pub lying: Option<usize>,
-}
-
 /// An album, worked out.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Plan {
@@ -303,18 +294,6 @@ impl Plan {
             (true, true) => self.frames.iter().map(holes).max().unwrap_or(0),
         }
     }
-}
-
-/// A piece of paper and its design, or a place and its photo.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Designed {
-    /// Its leaf, `None` for a part of the album itself, and which of the leaves alike, from 1.
-    pub leaf: Option<usize>,
-    pub copy: i64,
-    /// The opening at which it is seen, and whether on its right page.
-    pub page: Option<(i64, bool)>,
-    pub name: String,
-    pub design: String,
 }
 
 /// Everything that a plan is made from.

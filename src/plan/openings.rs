@@ -1,9 +1,32 @@
-//! What faces what at each opening of the album, and where its photos are seen.
+//! What faces what at each opening of the album, where its photos are seen, and what stands there once it is
+//! dealt out.
 
 use super::Plan;
 use super::frames::{Bound, Edge, FramePlan, Laid, What};
 use crate::length::Length;
+use num_rational::Ratio;
 use std::collections::{BTreeMap, BTreeSet};
+
+/// Photos of which much is cut off to fill their places.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Cropped {
+    /// Their names by the share that each loses, the greatest first.
+    pub photos: Vec<(Ratio<i128>, Vec<String>)>,
+    /// How many lose so much if photos may lie on their side, if these are fewer.
+    pub lying: Option<usize>,
+}
+
+/// A piece of paper and its design, or a place and its photo.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Designed {
+    /// Its leaf, `None` for a part of the album itself, and which of the leaves alike, from 1.
+    pub leaf: Option<usize>,
+    pub copy: i64,
+    /// The opening at which it is seen, and whether on its right page.
+    pub page: Option<(i64, bool)>,
+    pub name: String,
+    pub design: String,
+}
 
 /// One side of a kind of leaf.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
