@@ -61,6 +61,17 @@ fn folded(frame: &FramePlan) -> FramePlan {
     half
 }
 
+/// How wide and how high it is drawn, with what stands out of it at the right and at the top.
+fn reach(plan: &Plan, frame: &FramePlan) -> (i64, i64) {
+    let (wide, high) = extent(frame);
+    let leaf = frame.leaf.and_then(|leaf| plan.leaves.get(leaf));
+    let tucked = leaf.map_or([Length::ZERO; 4], |leaf| frame.stands_out(leaf));
+    let out = |edge: usize| frame.out[edge].max(tucked[edge]).nm().max(0);
+    // What is seen from its back, or bound at its right, stands out to the left.
+    let right = frame.bound != Bound::At(Edge::Right) && !turned(plan, frame);
+    (wide + if right { out(1) } else { 0 }, high + out(3))
+}
+
 /// The album closed, seen from its front; no higher and no wider than so much (nanometres), with its
 /// size where it is asked for.
 pub fn closed(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
@@ -77,8 +88,8 @@ pub fn closed(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
         let all = stacked.iter().map(side);
         all.max().unwrap_or(1).max(1)
     };
-    let tall = |frame: &FramePlan| extent(frame).1 + frame.out[3].nm().max(0);
-    let (deep, broad) = (most(&below), most(&|frame| extent(frame).0));
+    let tall = |frame: &FramePlan| reach(plan, frame).1;
+    let (deep, broad) = (most(&below), most(&|frame| reach(plan, frame).0));
     let whole = deep + most(&|frame| tall(frame) - below(frame));
     let room = wide - 14 * MM;
     let scale = match i128::from(high) * i128::from(broad) <= i128::from(room) * i128::from(whole) {
@@ -100,7 +111,7 @@ pub fn closed(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
         };
         painted(&mut page, plan, frame, &on, turned(plan, frame));
         left = left.min(on.zero);
-        right = right.max(on.zero + on.scaled(extent(frame).0));
+        right = right.max(on.zero + on.scaled(reach(plan, frame).0));
         (top, bottom) = (
             top.min(on.base - on.scaled(tall(frame))),
             bottom.max(on.base),
@@ -154,7 +165,7 @@ fn apart(plan: &Plan, wide: i64, high: i64, measured: bool) -> Page {
         false => 3 * MM,
     };
     let room = (wide - beside * shown.len() as i64).max(MM);
-    let tall = |frame: &&FramePlan| extent(frame).1 + frame.out[3].nm().max(0);
+    let tall = |frame: &&FramePlan| reach(plan, frame).1;
     let most = shown.iter().map(tall).max().unwrap_or(1).max(1);
     let broad = shown
         .iter()
