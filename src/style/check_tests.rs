@@ -198,14 +198,14 @@ fn conditions_read_facts() {
     let rule = format!("{INSERTS}when = 'insert.width > gap'\nrequire = 'leaf.width >= gap'");
     one(
         &rule,
-        "a condition or `give_most` cannot read `insert.width`, which tuckwright works out later",
+        "`insert.width` cannot be read here: tuckwright works it out later",
         "insert.width",
     );
     one(
         &format!(
             "{INSERTS}require = 'leaf.width >= gap'\ngive = 1\ngive_most = '2 * insert.width'"
         ),
-        "a condition or `give_most` cannot read `insert.width`, which tuckwright works out later",
+        "`insert.width` cannot be read here: tuckwright works it out later",
         "insert.width",
     );
     one(

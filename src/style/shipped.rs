@@ -24,10 +24,10 @@ pub const SHIPPED: &[(&str, &str)] = &[
 
 /// What kinds include, and no kind of itself.
 const SHARED: &[(&str, &str)] = &[
-    ("grips", include_str!("../../models/styles/grips.toml")),
     ("common", include_str!("../../models/styles/common.toml")),
     ("rings", include_str!("../../models/styles/rings.toml")),
     ("extras", include_str!("../../models/styles/extras.toml")),
+    ("grips", include_str!("../../models/styles/grips.toml")),
     (
         "closures",
         include_str!("../../models/styles/closures.toml"),
