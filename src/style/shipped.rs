@@ -71,13 +71,19 @@ mod tests {
         rows.map(str::trim).collect()
     }
 
+    /// A row that `upright` does without: how thick its middle may be is a rule of its own.
+    const NOT_UPRIGHT: &str = "name = \"the ring is as wide as what lies beside it is thick\"";
+
     /// `upright` has rows of its own in an order of its own; what the files that are shared have of them is the
     /// same, word for word.
     #[test]
     fn what_is_shared_is_as_in_upright() {
         let upright = rows(shipped("upright").expect("it is shipped"));
         for (file, text) in &SHARED[..2] {
-            for row in rows(text) {
+            for row in rows(text)
+                .into_iter()
+                .filter(|row| !row.contains(NOT_UPRIGHT))
+            {
                 assert!(upright.contains(&row), "{file}: {row}");
             }
         }
