@@ -101,18 +101,22 @@ impl Ruler {
     /// The mark nearest to a length that no hand measures: ten marks of a metric ruler at least, with three digits
     /// more than these. `None` for any other.
     pub fn nearest(self, length: Length) -> Option<Length> {
-        let step = self.step.nm();
         let fine = self.decimals(length) > self.decimals(self.step) + 2;
-        let far = self.unit != Unit::Inch && length.nm().abs() >= step.saturating_mul(10);
-        let marks = (length.nm() + step / 2).div_euclid(step);
-        (fine && far).then(|| Length::from_nm(marks.saturating_mul(step)))
+        let far = self.unit != Unit::Inch && length.nm().abs() >= self.step.nm().saturating_mul(10);
+        (fine && far).then(|| self.mark(length))
     }
 
-    /// The same of two sides, if it is so of one of them.
+    /// The same of both sides, if it is so of one of them.
     pub fn nearest_size(self, width: Length, height: Length) -> Option<(Length, Length)> {
-        let near = [width, height].map(|side| self.nearest(side));
-        let is_far = near.iter().any(Option::is_some);
-        is_far.then(|| (near[0].unwrap_or(width), near[1].unwrap_or(height)))
+        let sides = [width, height];
+        let is_far = sides.iter().any(|side| self.nearest(*side).is_some());
+        is_far.then(|| (self.mark(width), self.mark(height)))
+    }
+
+    fn mark(self, length: Length) -> Length {
+        let step = self.step.nm();
+        let marks = (length.nm() + step / 2).div_euclid(step);
+        Length::from_nm(marks.saturating_mul(step))
     }
 
     /// By how much something changes, for reading: as [`Ruler::show`] where that is short and in the ruler's

@@ -444,6 +444,8 @@ impl Begun {
             Err(error) => return Err(Refusal::helped(&error.to_string(), &error.help())),
             Ok(length) => {
                 if let Some(wrong) = over(key, &written, length, BAGS) {
+                    // In another unit it may be a bag.
+                    typed.clone_into(self.box_of(key)?);
                     let help = wrong.help().unwrap_or_default();
                     return Err(Refusal::helped(&wrong.to_string(), &help));
                 }

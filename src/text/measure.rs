@@ -54,12 +54,15 @@ impl Limits {
             format!("{} {}", number.trim(), unit.name())
         });
         let each: Vec<String> = each.collect();
-        [each.join(" x "), format!("{number} {}", other.name())]
-            .into_iter()
-            .find(|typed| {
-                let meant = sides(typed);
-                meant != said && meant.is_some_and(|all| all.iter().all(sane))
-            })
+        let mut typed = [each.join(" x "), format!("{number} {}", other.name())];
+        if !said.iter().flatten().any(sane) {
+            // One unit behind the last says it of all.
+            typed.reverse();
+        }
+        typed.into_iter().find(|typed| {
+            let meant = sides(typed);
+            meant != said && meant.is_some_and(|all| all.iter().all(sane))
+        })
     }
 
     /// The most, in the unit of a maker who wrote this: rounded down to whole inches, hundredths where it

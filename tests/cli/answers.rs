@@ -4,15 +4,15 @@ use super::*;
 
 #[test]
 fn a_wish_that_is_not_kept_stands_right_under_the_verdict() {
-    // A small cover over larger pages, for one.
+    // Photos of which much is cut off, for one.
     let fit = ["fit", "models/albums/low-water.toml"];
     let out = done(&fit);
     let under = out.lines().skip(1).take(4).collect::<Vec<_>>().join("\n");
-    let begins = "It fits, and every size is proved best.\n\nWhat to watch, and 4 more with `--all`\n  Shore: photo mat";
+    let begins = "It fits, and every size is proved best.\n\nWhat to watch, and 5 more with `--all`\n  3 photos lose more";
     assert!(under.starts_with(begins), "{out}");
     let all = done(&[&fit[..], &["--all"]].concat());
     let under = all.lines().skip(1).take(4).collect::<Vec<_>>().join("\n");
-    let begins = begins.replace(", and 4 more with `--all`", "");
+    let begins = begins.replace(", and 5 more with `--all`", "");
     assert!(under.starts_with(&begins), "{all}");
 }
 

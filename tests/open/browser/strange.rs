@@ -28,7 +28,8 @@ fn a_first_bag_in_millimetres() {
     let Some(page) = Page::empty() else { return };
     page.entry("Width").keys("180");
     page.find("#f-bag-height").keys("260");
-    page.sees("#bag", "78 in");
+    page.sees("#bag", "the most is 78 in");
+    page.sees("#bag", "Use 260 mm");
     page.entry("I measure in").pick("millimetres, to 1");
     page.says("It fits.");
     page.sees("#cut", "180 × 260 mm");
