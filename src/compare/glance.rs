@@ -9,7 +9,6 @@ use crate::plan::verify::Finished;
 use crate::plan::view::{Lines, View};
 use crate::plan::{self, Certainty, Parts, clash, picks};
 use crate::plan::{capacity, leaf};
-use crate::plan::{sold, value};
 use crate::program::InstanceId;
 use crate::program::expand::Expanded;
 use crate::scene::ThingId;
@@ -27,10 +26,7 @@ pub(super) fn fit(asked: &Asked<'_>, parts: Parts<'_>, dropped: &BTreeSet<Instan
         values: &parts.solution.values,
         picks: &picks,
         dropped,
-        sold: &value::NONE,
     };
-    let sold = &sold::sold(parts, finished);
-    let finished = Finished { sold, ..finished };
     let view = View {
         parts,
         finished,

@@ -7,7 +7,6 @@ use super::loosened::{Excerpt, of_the_same};
 use super::of;
 use super::phrase::Phrase;
 use super::sentence::{comparison, sentence};
-use super::value;
 use super::verify::{Finished, Line, compared, inspect};
 use crate::length::{Interval, Length};
 use crate::program::expand::{Expanded, RowSource, SaidBy};
@@ -286,7 +285,6 @@ impl Try {
             values: &self.values,
             picks: &self.picks,
             dropped: NONE,
-            sold: &value::NONE,
         }
     }
 }
@@ -354,7 +352,6 @@ fn at_its_best(
         values: &values,
         picks: &picks,
         dropped: NONE,
-        sold: &value::NONE,
     };
     let line = inspect(style, expanded, finished, member).ok()?;
     Some(Try {

@@ -14,7 +14,6 @@ pub mod openings;
 pub mod phrase;
 mod reason;
 pub mod sentence;
-pub mod sold;
 pub mod steps;
 pub mod value;
 pub mod verify;
@@ -343,10 +342,7 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
         values: &solution.values,
         picks: &picks,
         dropped: &dropped,
-        sold: &value::NONE,
     };
-    let sold = &sold::sold(parts, finished);
-    let finished = Finished { sold, ..finished };
     let lines = verify(parts.style, expanded, finished)?;
     seen(View {
         parts,
@@ -361,15 +357,6 @@ pub fn make(parts: Parts<'_>, listed: Listed) -> Result<Plan, VerifyError> {
 /// # Errors
 /// As [`make`].
 pub fn alone(parts: Parts<'_>, whole: &Plan, leaf: usize) -> Result<(Album, Plan), VerifyError> {
-    let picks = picks(parts.expanded, parts.solution);
-    let dropped = dropped(parts.expanded, parts.solution);
-    let finished = Finished {
-        values: &parts.solution.values,
-        picks: &picks,
-        dropped: &dropped,
-        sold: &value::NONE,
-    };
-    let sold = &sold::sold(parts, finished);
     let mut album = parts.album.clone();
     let mut expanded = parts.expanded.clone();
     let scene = &mut expanded.model.scene;
@@ -377,13 +364,19 @@ pub fn alone(parts: Parts<'_>, whole: &Plan, leaf: usize) -> Result<(Album, Plan
     album.leaves = album.leaves.into_iter().skip(leaf).take(1).collect();
     album.leaves.iter_mut().for_each(|it| it.count = 1);
     scene.only(id);
+    let picks = picks(&expanded, parts.solution);
+    let dropped = BTreeSet::new();
     let mut plan = seen(View {
         parts: Parts {
             album: &album,
             expanded: &expanded,
             ..parts
         },
-        finished: Finished { sold, ..finished },
+        finished: Finished {
+            values: &parts.solution.values,
+            picks: &picks,
+            dropped: &dropped,
+        },
         lines: Lines::Asked,
     })?;
     plan.parts.clear();
@@ -484,7 +477,6 @@ pub(crate) fn misplaced(parts: Parts<'_>) -> Vec<ExpandError> {
             values: &parts.solution.values,
             picks: &picks,
             dropped: &BTreeSet::new(),
-            sold: &value::NONE,
         },
         lines: Lines::Asked,
     };

@@ -3,10 +3,8 @@
 //! It shares nothing with the making of linear forms: a slip there is caught here. May import
 //! `length`, `text`, `vocabulary`, `style` and `program`.
 
-use crate::length::{Length, Ruler};
-use crate::program::expand::Expanded;
-use crate::program::model::{ChoiceKey, Item, Meaning, Model, Scope};
-use crate::program::{InstanceId, UnknownId};
+use crate::length::Length;
+use crate::program::model::{ChoiceKey, Meaning, Model, Scope};
 use crate::scene::{Fact, GivenId, ThingId};
 use crate::style::expr::{Expr, Node, Number, Path, minus, plus, times};
 use num_traits::{CheckedDiv, CheckedSub, Zero};
@@ -44,55 +42,14 @@ impl Value {
     }
 }
 
-/// Sizes off the ruler: those of photos whose prints are sold so.
-pub type Sold = BTreeMap<UnknownId, Length>;
-
-/// None.
-pub static NONE: Sold = Sold::new();
-
-/// The finished values that are verified.
-#[derive(Clone, Copy)]
-pub struct Finished<'a> {
-    pub values: &'a [i64],
-    pub picks: &'a BTreeMap<ChoiceKey, usize>,
-    /// Wishes that are not kept.
-    pub dropped: &'a BTreeSet<InstanceId>,
-    /// Sizes off the ruler, which stand for their values.
-    pub sold: &'a Sold,
-}
-
-impl<'a> Finished<'a> {
-    /// The item that a choice takes; `None` if there is no such choice.
-    pub(super) fn item(&self, model: &Model, choice: &ChoiceKey) -> Option<Item> {
-        let pick = self.picks.get(choice).copied().unwrap_or(0);
-        model.choices.get(choice)?.items.get(pick).copied()
-    }
-
-    /// What was found for a size.
-    pub fn length(&self, ruler: Ruler, size: UnknownId) -> Option<Length> {
-        let on_ruler = || ruler.length_of(*self.values.get(size.0 as usize)?);
-        self.sold.get(&size).copied().or_else(on_ruler)
-    }
-
-    /// The values, what is uncertain at its least.
-    pub fn point(&self, expanded: &'a Expanded) -> Point<'a> {
-        static NONE: BTreeSet<GivenId> = BTreeSet::new();
-        Point {
-            model: &expanded.model,
-            finished: *self,
-            ruler: expanded.ruler,
-            at_most: &NONE,
-            open: None,
-        }
-    }
-}
-
 /// What an expression needs of a plan.
 #[derive(Clone, Copy)]
 pub struct Point<'a> {
     pub model: &'a Model,
-    pub finished: Finished<'a>,
-    pub ruler: Ruler,
+    /// Ticks of each unknown.
+    pub values: &'a [i64],
+    pub step: Length,
+    pub picks: &'a BTreeMap<ChoiceKey, usize>,
     /// Given values that stand at their most; all others stand at their least.
     pub at_most: &'a BTreeSet<GivenId>,
     /// Given values between two ends are noted here when they are read.
@@ -232,11 +189,15 @@ impl<'a> Point<'a> {
         match self.model.meaning(path, scope) {
             Meaning::Fact(fact, thing) => self.fact(fact, thing),
             Meaning::Unknown(id) => {
-                let found = self.finished.length(self.ruler, id)?;
-                Some(Value::Length(Number::from_integer(found.nm().into())))
+                let ticks = *self.values.get(id.0 as usize)?;
+                let ticks = Number::from_integer(ticks.into());
+                let step = Number::from_integer(self.step.nm().into());
+                Some(Value::Length(times(&ticks, &step)?))
             }
             Meaning::Column(key, column) => {
-                let item = self.finished.item(self.model, key)?;
+                let choice = self.model.choices.get(key)?;
+                let pick = self.picks.get(key).copied().unwrap_or(0);
+                let item = *choice.items.get(pick)?;
                 self.fact(self.model.column(item, column)?, item.thing)
             }
             Meaning::Choice(_) | Meaning::Absent => None,

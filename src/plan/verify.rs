@@ -3,18 +3,17 @@
 //!
 //! May import `length`, `text`, `vocabulary`, `style`, `program` and `plan::value`.
 
-pub use super::value::Finished;
-use super::value::Value;
+use super::value::{Point, Value};
 use crate::length::Length;
 use crate::program::expand::{Expanded, SaidBy};
-use crate::program::model::{Meaning, Scope};
+use crate::program::model::{ChoiceKey, Item, Meaning, Model, Scope};
 use crate::program::prefer::DEFINITION;
 use crate::program::{ExpandError, Force, InstanceId};
 use crate::scene::GivenId;
 use crate::style::expr::{Comparison, Expr, Number, Relation, minus, plus};
 use crate::style::{Rule, Style};
 use num_traits::{CheckedDiv, Signed, ToPrimitive};
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One comparison where it is worst.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -69,6 +68,36 @@ pub enum VerifyError {
     Misplaced { part: String, frame: String },
     #[error("the style says places that cannot be")]
     Style(Vec<ExpandError>),
+}
+
+/// The finished values that are verified.
+#[derive(Clone, Copy)]
+pub struct Finished<'a> {
+    pub values: &'a [i64],
+    pub picks: &'a BTreeMap<ChoiceKey, usize>,
+    /// Wishes that are not kept.
+    pub dropped: &'a BTreeSet<InstanceId>,
+}
+
+impl<'a> Finished<'a> {
+    /// The item that a choice takes; `None` if there is no such choice.
+    pub(super) fn item(&self, model: &Model, choice: &ChoiceKey) -> Option<Item> {
+        let pick = self.picks.get(choice).copied().unwrap_or(0);
+        model.choices.get(choice)?.items.get(pick).copied()
+    }
+
+    /// The values, what is uncertain at its least.
+    pub fn point(&self, expanded: &'a Expanded) -> Point<'a> {
+        static NONE: BTreeSet<GivenId> = BTreeSet::new();
+        Point {
+            model: &expanded.model,
+            values: self.values,
+            step: expanded.ruler.step(),
+            picks: self.picks,
+            at_most: &NONE,
+            open: None,
+        }
+    }
 }
 
 /// Tests a plan against its style, rule by rule.

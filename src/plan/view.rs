@@ -60,8 +60,9 @@ impl<'a> View<'a> {
     pub fn length(&self, thing: ThingId, field: &str) -> Option<Interval> {
         let model = &self.parts.expanded.model;
         if let Some(unknown) = model.unknowns.get(&(thing, field.to_owned())) {
-            let found = self.finished.length(self.parts.expanded.ruler, *unknown);
-            return found.map(Interval::exact);
+            let ticks = *self.finished.values.get(unknown.0 as usize)?;
+            let length = self.parts.expanded.ruler.length_of(ticks);
+            return length.map(Interval::exact);
         }
         match self.scene().thing(thing).facts.get(field)? {
             Fact::Length(given) => Some(model.interval(*given)),

@@ -145,42 +145,6 @@ fn a_closed_album_that_forgets_what_stands_out_is_told() {
     }
 }
 
-/// 4 x 6 in are 10.16 x 15.24 cm (25.4 mm an inch, ISO 31-1), and 10 x 15 cm lie between two marks in inches: a
-/// print that goes in whole is not cut to the next mark. What has no room for less than a mark is cut.
-#[test]
-fn a_print_of_the_other_unit_goes_in_as_it_is() {
-    let album = |ruler: &str, print: &str, insert: &str| {
-        let text = format!(
-            "album = \"T\"\nruler = \"{ruler}\"\nstyle = \"upright\"\nprint = [{{ name = \"lab\", size = \"{print}\" }}]\n[[bag]]\nname = \"b\"\nsize = \"6 x 11 in\"\ngusset = \"3 1/2 in\"\n[[leaf]]\nname = \"page\"\nbag = \"b\"\n[[leaf.insert]]\nname = \"scene\"\nplace = \"mouth\"\n{insert}photo = {{ print = \"lab\" }}\n"
-        );
-        let (_folder, album) = laid(&[("album.toml", &text)]);
-        line(&done(&["fit", &album]))
-    };
-    for (ruler, print, photo) in [
-        ("0.1 cm", "4 x 6 in", "10.16 x 15.24 cm"),
-        ("1/8 in", "10 x 15 cm", "100 x 150 mm"),
-    ] {
-        let said = album(ruler, print, "");
-        assert!(said.contains(&format!("its photo {photo} ")), "{said}");
-        assert!(
-            said.contains(&format!("Lab ({photo}) goes in as it is.")),
-            "{said}"
-        );
-    }
-    // 10.7 cm less twice 0.3 of border are 10.1 cm: 0.06 cm have to go.
-    let narrow = album("0.1 cm", "4 x 6 in", "width = \"10.7 cm\"\n");
-    assert!(
-        narrow.contains("Lab (10.16 x 15.24 cm) must be cut down: 0.06 cm off one side."),
-        "{narrow}"
-    );
-    // 10.76 cm less twice 0.3 are 10.16.
-    let exact = album("0.1 cm", "4 x 6 in", "width = \"10.76 cm\"\n");
-    assert!(
-        exact.contains("Lab (10.16 x 15.24 cm) goes in as it is."),
-        "{exact}"
-    );
-}
-
 /// 6 1/8 in are 155.575 mm and 11 1/4 in 285.75 mm: no hand measures that.
 #[test]
 fn sizes_of_the_other_unit_are_about_a_mark() {

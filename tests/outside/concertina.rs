@@ -52,12 +52,13 @@ fn peaks_walls_and_laps() {
         // 2 + 1 9/16: 3 5/8. 2 + 6 x 1 9/16 = 11 3/8.
         (1, 1, 29),
         (6, 1, 91),
-        // 2 + 7 x 1 9/16 = 12 15/16, and a lap: half of 13 7/16 is 6 23/32.
-        (7, 2, 54),
-        // 2 + 13 x 1 9/16 = 22 5/16, and a lap: half of 22 13/16 is 11 13/32.
-        (13, 2, 92),
-        // 23 7/8, and a lap, are more than two sheets; with two laps 24 7/8: a third is 8 7/24.
-        (14, 3, 67),
+        // A lap lies on one wall: a piece is cut off 1/2 in beyond the start of one, and loses 13/16 in at most.
+        // 2 + 7 x 1 9/16 = 12 15/16, and a lap with what is lost: half of 14 1/4 is 7 1/8.
+        (7, 2, 57),
+        // 2 + 13 x 1 9/16 = 22 5/16, and a lap with what is lost: half of 23 5/8 is 11 13/16.
+        (13, 2, 95),
+        // 23 7/8, and a lap, are more than two sheets; with two, and what is lost, 26 1/2: a third is 8 5/6.
+        (14, 3, 71),
     ] {
         assert_eq!(strip(bags), (pieces, eighths), "{bags} bags");
     }

@@ -2,7 +2,6 @@
 
 use super::{can_hold, each, plan_sizes, sum};
 use std::collections::BTreeMap;
-use tuckwright::plan::value::NONE;
 use tuckwright::plan::verify::{Finished, verify};
 use tuckwright::plan::{dropped, picks};
 use tuckwright::program::prefer::DEFINITION;
@@ -188,7 +187,6 @@ fn broken(
         values,
         picks: &picks(expanded, solution),
         dropped: &dropped(expanded, solution),
-        sold: &NONE,
     };
     if verify(style, expanded, finished).is_err() {
         return Some(Broken::Rule);

@@ -4,7 +4,6 @@ use super::strips::{RINGS, album, album_of, laid, require, rule, strips};
 use std::collections::{BTreeMap, BTreeSet};
 use tuckwright::album::Album;
 use tuckwright::length::Length;
-use tuckwright::plan::value::NONE;
 use tuckwright::plan::verify::{Finished, Line, VerifyError, inspect, verify};
 use tuckwright::plan::{dropped, picks};
 use tuckwright::program::expand::Expanded;
@@ -42,7 +41,6 @@ impl Made {
             values: &self.values,
             picks: &self.picks,
             dropped: &self.dropped,
-            sold: &NONE,
         }
     }
 
