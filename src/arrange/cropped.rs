@@ -8,7 +8,7 @@ use crate::plan::openings::photo_spots;
 use crate::plan::{Cropped, Plan};
 use crate::text::grouped;
 
-/// A photo that loses more than this, in hundredths, is told: our own limit, no published source.
+/// A photo that loses more than this, in hundredths, is said to do so: our own limit, no published source.
 pub const MUCH: i128 = 20;
 
 /// Pairs of a photo and a place that are tried for this alone.

@@ -146,7 +146,7 @@ impl Maker<'_> {
     }
 }
 
-/// What the covers of an album add to a stack; nothing where its style says none.
+/// What the covers of an album add to a stack; zero if its style says none.
 pub(crate) fn covers(scene: &Scene, field: &str) -> Interval {
     let covers = scene.part(scene.album(), vocabulary::COVERS);
     let thick = covers.and_then(|covers| scene.length(covers, field));
